@@ -1,0 +1,3 @@
+"""Springcase: the service bench for spring-loaded gas pressure regulators."""
+
+__version__ = "2026.11.0"
