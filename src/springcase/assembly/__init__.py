@@ -1,0 +1,1 @@
+"""Families as assembly graphs: build, plan, rebuild, and an independent checker."""

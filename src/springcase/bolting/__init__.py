@@ -1,0 +1,1 @@
+"""Preload, torque, passes, bolt order and wrench settings."""

@@ -1,0 +1,1 @@
+"""Versioned file formats: reading tables with every problem named."""

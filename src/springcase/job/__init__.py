@@ -1,0 +1,1 @@
+"""The walk: one noun a file, imports leftwards only."""

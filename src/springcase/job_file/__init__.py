@@ -1,0 +1,1 @@
+"""Our documents as JSON: writing, schema, versions."""

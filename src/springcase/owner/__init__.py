@@ -1,0 +1,1 @@
+"""The owner's figures: every number an owner may choose, passed as a value."""

@@ -1,0 +1,1 @@
+"""The bench sheet and the stack-up picture: terminal, HTML, PDF, SVG."""

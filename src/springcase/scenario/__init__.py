@@ -1,0 +1,1 @@
+"""The invented families and places of the demo."""

@@ -1,0 +1,1 @@
+"""Edition-keyed tables of published standards, each row with its clause."""

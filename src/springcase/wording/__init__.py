@@ -1,0 +1,1 @@
+"""The one catalogue of sentences, used at the doors."""
