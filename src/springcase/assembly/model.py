@@ -133,6 +133,7 @@ class Part:
     renew: RenewRule = RenewRule.NEVER
     life: str = ""
     kit: str = ""
+    sheet: str = ""
     fixed: bool = False
     look: bool = False
     dynamic: bool = False
@@ -158,6 +159,8 @@ class Joint:
     seals: tuple[str, ...] = ()
     chambers: tuple[str, ...] = ()
     torque: Amount | None = None
+    thread: str = ""
+    grade: str = ""
     torque_low: Amount | None = None
     torque_high: Amount | None = None
     turns: str = ""
@@ -378,6 +381,7 @@ class StepKind(StrEnum):
     WIPE = "wipe"
     CLEAN = "clean"
     LUBRICATE = "lubricate"
+    RENEW = "renew"
     FIT = "fit"
     JOIN = "join"
     ACT = "act"
