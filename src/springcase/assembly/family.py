@@ -12,7 +12,9 @@ from typing import Annotated, Literal
 
 import msgspec
 
-Id = Annotated[str, msgspec.Meta(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$", max_length=60)]
+from springcase.formats import ID_PATTERN
+
+Id = Annotated[str, msgspec.Meta(pattern=ID_PATTERN, max_length=60)]
 Words = Annotated[str, msgspec.Meta(min_length=1, max_length=300)]
 Minutes = Annotated[float, msgspec.Meta(ge=0, le=1440)]
 Count = Annotated[int, msgspec.Meta(ge=1, le=999)]
@@ -286,20 +288,19 @@ class AxisTable(_Table, frozen=True, kw_only=True):
 
 
 class Family(_Table, frozen=True, kw_only=True):
-    """One family of regulators, described once."""
+    """One family of regulators, described once: the tables of a file, by their names there."""
 
-    head: HeadTable
-    options: dict[str, OptionTable] = {}
-    combinations: list[CombinationTable] = []
-    parts: dict[str, PartTable] = {}
-    lumps: dict[str, LumpTable] = {}
-    joints: dict[str, JointTable] = {}
-    energies: dict[str, EnergyTable] = {}
-    marks: dict[str, MarkTable] = {}
-    acts: dict[str, ActTable] = {}
+    family: HeadTable
+    option: dict[Id, OptionTable] = {}
+    combination: list[CombinationTable] = []
+    part: Annotated[dict[Id, PartTable], msgspec.Meta(min_length=2, max_length=2000)]
+    lump: dict[Id, LumpTable] = {}
+    joint: dict[Id, JointTable] = {}
+    energy: dict[Id, EnergyTable] = {}
+    mark: dict[Id, MarkTable] = {}
+    act: dict[Id, ActTable] = {}
     rebuild: list[RebuildTable] = []
-    tools: dict[str, ToolTable] = {}
-    lubricants: dict[str, LubricantTable] = {}
-    scopes: dict[str, ScopeTable] = {}
-    axes: dict[str, AxisTable] = {}
-    digest: str = ""
+    tool: dict[Id, ToolTable] = {}
+    lubricant: dict[Id, LubricantTable] = {}
+    scope: dict[Id, ScopeTable] = {}
+    axis: dict[Id, AxisTable] = {}
