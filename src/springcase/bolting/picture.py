@@ -52,7 +52,7 @@ def draw_bolt_order(count: int, *, cover: str = "round", pattern: str = "cross")
     radius = _bolt_radius(count, positions)
     wide = _BOLT_LINE * (OVAL_RATIO if cover == "oval" else 1.0)
     across, up = wide + _MARGIN, _BOLT_LINE + _MARGIN + 12
-    rows = [order[start : start + 16] for start in range(0, count, 16)]
+    rows = [order[start : start + 12] for start in range(0, count, 12)]
     height = up + _BOLT_LINE + _MARGIN + _CAPTION + 24 * (len(rows) - 1)
     dashed = 'fill="none" stroke="#000" stroke-width="1" stroke-dasharray="6 4"'
     parts = [
