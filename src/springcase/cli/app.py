@@ -191,13 +191,12 @@ def _fail(error: Exception, settings: Mapping[str, str]) -> int:
         import traceback
 
         traceback.print_exception(error)
-    if isinstance(error, SpringcaseError):
-        try:
+    try:
+        if isinstance(error, SpringcaseError):
             sys.stderr.write(explain(error) + "\n")
             return 3 if isinstance(error, BrokenPlan) else 2
-        except KeyError as missing:
-            # A sentence that cannot be made is our fault, whatever the input was.
-            error = missing
-    kind = f"{type(error).__name__}: {error}"
-    sys.stderr.write(sentence("run-failed", error=kind) + "\n")
+    except KeyError as missing:
+        # A sentence that cannot be made is our fault, whatever the input was.
+        error = missing
+    sys.stderr.write(sentence("run-failed", error=f"{type(error).__name__}: {error}") + "\n")
     return 3

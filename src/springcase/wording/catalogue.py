@@ -1,8 +1,9 @@
 """
 The catalogue: every sentence a door shows, by key, one set of files a language.
 
-A key is a table of any file ``*_en.toml`` beside this module, with one entry `text`; names in
-braces are the facts it wants. Nothing is filled in silently: an unknown key or a missing fact
+A key is a table of any file ``*_en.toml`` beside this module, with one entry `text`; a file may
+also hold plain strings, whose keys begin with the file's first word (`title` of
+``stackup_en.toml`` is `stackup-title`). Names in braces are the facts a sentence wants. Nothing is filled in silently: an unknown key or a missing fact
 is a KeyError.
 """
 
@@ -70,11 +71,15 @@ def read_catalogue(language: str = "en") -> Mapping[str, str]:
 
 
 def _entries(tables: Mapping[str, Any], file: str) -> list[tuple[str, str]]:
+    """Return the sentences of a file; a plain string is named with its file's first word."""
     entries = []
     for key, table in tables.items():
-        if not isinstance(table, dict) or set(table) != {"text"}:
-            raise ValueError(f"{file}: {key} must be a table with one text")
-        entries.append((key, str(table["text"])))
+        if isinstance(table, str):
+            entries.append((f"{file.partition('_')[0]}-{key}", table))
+        elif isinstance(table, dict) and set(table) == {"text"}:
+            entries.append((key, str(table["text"])))
+        else:
+            raise ValueError(f"{file}: {key} must be a string, or a table with one text")
     return entries
 
 
