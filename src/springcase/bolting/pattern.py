@@ -17,6 +17,7 @@ COVERS: Final = ("round", "square", "oval")
 PATTERNS: Final = ("cross", "circle", "alternate")
 # Shares of the final torque: asme_pcc_1_2019_memory.
 USUAL_PASSES: Final = ((0.20, 0.30), (0.50, 0.70), (1.0, 1.0))
+PUBLISHED_COUNTS: Final = (4, 8, 12, 16, 20, 24)
 OVAL_RATIO: Final = 1.5
 _ARC_STEPS: Final = 2048
 

@@ -8,9 +8,11 @@ from typing import Final
 from springcase.errors import OutsideValidity
 from springcase.standards.strength import Grade
 from springcase.standards.threads import Thread
+from springcase.units import INCH
 
 # Tensile stress area: pi/4 (D - factor x pitch)^2; asme_b1_1_2003 app. B and iso_898_1_2013.
 _AREA_FACTOR: Final = {"unified": 0.9743, "metric": 0.9382}
+_AREA_UNIT: Final = {"in2": INCH * INCH, "mm2": 1e-6}
 _MINOR_FACTOR: Final = 1.299038
 _COLLAR_RATIO: Final = 0.625
 _SEC_HALF_ANGLE: Final = 1 / math.cos(math.radians(30))
@@ -30,18 +32,28 @@ def _share(value: float, field: str) -> float:
     return value
 
 
+def formula_stress_area(thread: Thread) -> float:
+    """Return the tensile stress area by formula (`asme_b1_1_2003`, `iso_898_1_2013`). [m2]"""
+    effective = thread.diameter - _AREA_FACTOR[thread.form] * thread.pitch
+    return math.pi / 4 * effective * effective
+
+
 def stress_area(thread: Thread) -> float:
     """
-    Return the tensile stress area of a thread (`asme_b1_1_2003`, `iso_898_1_2013`). [m2]
+    Return the tensile stress area: the printed nominal one, by formula where none was read. [m2]
+
+    Proof loads are printed for the nominal area, so that the table and not the formula governs
+    where they part in the last digit.
 
     Examples
     --------
     >>> from springcase.standards.threads import thread
     >>> round(stress_area(thread("M12")) * 1e6, 3)
-    84.267
+    84.3
     """
-    effective = thread.diameter - _AREA_FACTOR[thread.form] * thread.pitch
-    return math.pi / 4 * effective * effective
+    if not thread.printed_area:
+        return formula_stress_area(thread)
+    return float(thread.printed_area) * _AREA_UNIT[thread.printed_unit]
 
 
 def proof_load(thread: Thread, grade: Grade) -> float:

@@ -141,7 +141,7 @@ def choose_tool(
 
     Where none fits, the wanted tool goes on only if `owner_allows` (see `may_go_on`) and a
     reason is given, which is printed; else no tool is chosen and the faults say why. Of several
-    that fit, the most accurate is taken, then the one with the least range, then by id.
+    that fit, the most accurate is taken, then the one with the least range, then by id. [N.m]
 
     Raises BadInput where `wanted` is not in the kit.
     """

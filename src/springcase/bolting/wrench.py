@@ -24,7 +24,7 @@ class Readout:
 
 
 def readout(torque: float) -> Readout:
-    """Return a torque in N.m, lbf.in and lbf.ft together."""
+    """Return a torque in N.m, lbf.in and lbf.ft together. [N.m]"""
     return Readout(n_m=torque, lbf_in=convert(torque, "lbf.in"), lbf_ft=convert(torque, "lbf.ft"))
 
 
@@ -63,6 +63,6 @@ def wrench_setting(
             "extension-behind-hand",
             field="extension",
             value=f"{extension:.4g} m at {math.degrees(angle):.4g} deg",
-            right=f"less than the wrench length of {wrench_length:.4g} m back towards the grip",
+            right="less than the wrench length back towards the grip",
         )
     return torque * wrench_length / reach

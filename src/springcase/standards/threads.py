@@ -91,11 +91,21 @@ def thread(name: str, *, field: str = "thread") -> Thread:
     else:
         key = _SERIES.sub("", plain).replace(" in-", "-").replace('"-', "-").strip()
     if key not in known:
-        same_size = [
-            other for other in known if re.split("[x-]", other)[0] == re.split("[x-]", key)[0]
-        ]
-        raise unknown_name(field, name, same_size or known)
+        raise unknown_name(field, name, _like(key, known))
     return known[key]
+
+
+def _like(key: str, known: dict[str, Thread]) -> list[str]:
+    """Return the threads of the same size, else those of the nearest diameters of the form."""
+    size = re.split("[x-]", key)[0]
+    same = [other for other in known if re.split("[x-]", other)[0] == size]
+    number = re.fullmatch(r"M([0-9.]+)", size)
+    if same or number is None:
+        return same or list(known)
+    coarse = [other for other in known.values() if other.form == "metric" and "x" not in other.name]
+    wanted = float(number[1]) * 1e-3
+    coarse.sort(key=lambda other: abs(other.diameter - wanted))
+    return [other.name for other in coarse[:3]]
 
 
 def _same(one: float, other: float) -> bool:
