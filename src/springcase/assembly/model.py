@@ -71,6 +71,8 @@ class GoalKind(StrEnum):
     INSPECT = "inspect"
     REACH = "reach"
     RENEW = "renew"
+    SEPARATE = "separate"
+    """Loose, not renewed: what an overhaul asks of every part that can come apart."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

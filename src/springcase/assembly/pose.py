@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from springcase.assembly.model import (
     Alternatives,
@@ -57,6 +57,14 @@ def setup_of(operation: Operation, place: str) -> Setup:
 def start_setup(structure: Structure, place: str) -> Setup:
     """Return what is in hand before the first operation: bare hands, the unit as it stands."""
     return Setup(tool="", side=structure.side_up, place=place)
+
+
+def change_seconds(weights: Weights, before: Setup, after: Setup) -> int:
+    """Return the seconds of going from one setup to another; bare hands are free. [s]"""
+    tool = weights.tool_change if after.tool and after.tool != before.tool else 0
+    side = weights.turn_over if after.side != before.side else 0
+    place = weights.lift if after.place != before.place else 0
+    return tool + side + place
 
 
 def goal_alternatives(structure: Structure, goal: Goal) -> Alternatives:
@@ -172,18 +180,26 @@ def _mask(names: Iterable[str], numbers: Mapping[str, int]) -> int:
 
 def _components(setups: list[Setup], weights: Weights) -> tuple[Component, ...]:
     """Return tool, side and place as the three additive parts of the setup cost."""
-    return (
-        _component([s.tool for s in setups], lambda a, b: weights.tool_change if b else 0),
-        _component([s.side for s in setups], lambda a, b: weights.turn_over),
-        _component([s.place for s in setups], lambda a, b: weights.lift),
+    same = setups[0]
+    return tuple(
+        _component(
+            [getattr(setup, name) for setup in setups],
+            [replace(same, **{name: getattr(setup, name)}) for setup in setups],
+            weights,
+        )
+        for name in ("tool", "side", "place")
     )
 
 
-def _component(values: list[str], price: Callable[[str, str], int]) -> Component:
+def _component(values: list[str], setups: list[Setup], weights: Weights) -> Component:
+    """Return one part of the setup cost, the other two held alike."""
     names = sorted(set(values))
+    shown = dict(zip(values, setups, strict=True))
     return Component(
         label=tuple(names.index(value) for value in values),
-        cost=tuple(tuple(0 if a == b else price(a, b) for b in names) for a in names),
+        cost=tuple(
+            tuple(change_seconds(weights, shown[a], shown[b]) for b in names) for a in names
+        ),
     )
 
 

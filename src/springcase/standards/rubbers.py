@@ -165,6 +165,11 @@ def media() -> tuple[str, ...]:
     return tuple(_media())
 
 
+def elastomers() -> tuple[str, ...]:
+    """Return the elastomers of the compatibility table, by their standard letters."""
+    return tuple(read_table("rubbers")["compatibility"]["rubbers"])
+
+
 def compatibility(medium: str, elastomer: str) -> Compatibility:
     """
     Return how an elastomer bears a medium.

@@ -1,0 +1,139 @@
+"""What to take along: parts by kit and loose, lubricants, tools, gauges and papers."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from springcase.assembly.disturbed import Disturbance
+from springcase.assembly.model import (
+    KitLine,
+    Part,
+    PartKind,
+    Question,
+    RenewRule,
+    Step,
+    StepKind,
+    Structure,
+)
+
+GAUGES = ("inlet", "outlet", "sensing")
+PAPERS = ("permit", "bench-sheet", "makers-instructions", "calibration-papers")
+CONSUMABLES = ("rags", "plugs", "leak-fluid", "cleaner")
+
+
+def make_kit(
+    structure: Structure, question: Question, disturbance: Disturbance, steps: tuple[Step, ...]
+) -> tuple[KitLine, ...]:
+    """Return one list for one job, each line once, grouped."""
+    return (
+        *_parts(structure, question, disturbance),
+        *_spares(structure, disturbance),
+        *_lubricants(structure, steps),
+        *_tools(structure, steps),
+        *(
+            KitLine(id=f"consumable:{each}", group="consumables", words=each)
+            for each in CONSUMABLES
+        ),
+        *(KitLine(id=f"gauge:{each}", group="gauges", words=each) for each in GAUGES),
+        *(KitLine(id=f"paper:{each}", group="papers", words=each) for each in PAPERS),
+    )
+
+
+def merge_kits(kits: Iterable[tuple[KitLine, ...]]) -> tuple[KitLine, ...]:
+    """
+    Return one list for a day: like lines added, things that are used again taken once.
+
+    Parts of different units are alike only where words, size and kit agree.
+    """
+    merged: dict[tuple[str, str, str, bool], KitLine] = {}
+    for kit in kits:
+        for line in kit:
+            key = (line.group, line.words, line.size, line.on_finding)
+            known = merged.get(key)
+            if known is None:
+                merged[key] = line
+            elif line.id.startswith(("part:", "spare:", "kit:", "unit:")):
+                merged[key] = _with_count(known, known.count + line.count)
+    return tuple(merged.values())
+
+
+def _with_count(line: KitLine, count: int) -> KitLine:
+    return KitLine(
+        id=line.id,
+        group=line.group,
+        words=line.words,
+        count=count,
+        size=line.size,
+        why=line.why,
+        on_finding=line.on_finding,
+    )
+
+
+def _part_line(part: Part, why: str, *, on_finding: bool = False) -> KitLine:
+    size = " ".join(each for each in (_dash(part), part.size) if each)
+    return KitLine(
+        id=f"{'spare' if on_finding else 'part'}:{part.id}",
+        group=part.kit or "loose",
+        words=part.words,
+        count=part.count,
+        size=size,
+        why=why,
+        on_finding=on_finding,
+    )
+
+
+def _dash(part: Part) -> str:
+    return f"AS568-{part.o_ring}" if part.o_ring else ""
+
+
+def _parts(structure: Structure, question: Question, disturbance: Disturbance) -> Iterator[KitLine]:
+    scope = structure.scopes.get(question.scope)
+    exchanged: tuple[str, ...] = ()
+    if scope is not None and scope.exchange:
+        lump = structure.operations[scope.exchange]
+        exchanged = lump.parts
+        yield KitLine(
+            id=f"unit:{lump.id}",
+            group="loose",
+            words=lump.words,
+            size=structure.name,
+            why="exchange",
+        )
+    asked = {goal.part for goal in question.goals}
+    for id in disturbance.renewed:
+        if id not in exchanged:
+            part = structure.parts[id]
+            yield _part_line(part, "asked" if id in asked else "always")
+
+
+def _spares(structure: Structure, disturbance: Disturbance) -> Iterator[KitLine]:
+    for id in disturbance.parts:
+        part = structure.parts[id]
+        if id in disturbance.renewed or part.renew not in (RenewRule.FINDING, RenewRule.AGE):
+            continue
+        if part.kind is not PartKind.CONSUMABLE:
+            yield _part_line(part, part.renew.value, on_finding=True)
+
+
+def _lubricants(structure: Structure, steps: tuple[Step, ...]) -> Iterator[KitLine]:
+    named = dict.fromkeys(step.lubricant for step in steps if step.lubricant)
+    for id in named:
+        yield KitLine(
+            id=f"lubricant:{id}", group="lubricants", words=structure.lubricants[id].words
+        )
+
+
+def _tools(structure: Structure, steps: tuple[Step, ...]) -> Iterator[KitLine]:
+    named = dict.fromkeys(step.tool for step in steps if step.tool)
+    for id in named:
+        tool = structure.tools[id]
+        yield KitLine(id=f"tool:{id}", group="tools", words=tool.words, size=tool.size)
+    torqued = [step for step in steps if step.kind in (StepKind.TORQUE, StepKind.RETORQUE)]
+    values = [step.torque.value for step in torqued if step.torque is not None]
+    if values:
+        yield KitLine(
+            id="tool:torque-wrench",
+            group="tools",
+            words="torque-wrench",
+            size=f"{min(values):g} to {max(values):g} N.m",
+        )
