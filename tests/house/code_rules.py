@@ -222,13 +222,14 @@ def root_or_star_import(module: Module) -> Iterator[str]:
 
 def checker_imports(module: Module) -> Iterator[str]:
     """The checker importing anything of ours but the frozen data classes."""
-    if module.path != "src/springcase/assembly/check.py":
+    if not module.path.startswith("src/springcase/assembly/check"):
         return
+    ours = ("springcase.assembly.model.", "springcase.assembly.check.")
     for node in ast.walk(module.tree):
         if isinstance(node, ast.ImportFrom) and node.level:
             yield at(module, node, "relative import")
         for name in imported(node):
-            if name.startswith("springcase") and not name.startswith("springcase.assembly.model."):
+            if name.startswith("springcase") and not name.startswith(ours):
                 yield at(module, node, f"imports {name}")
 
 

@@ -43,7 +43,7 @@ PLANTED = [
     (code_rules.root_or_star_import, ROOM, "from springcase import anything"),
     (
         code_rules.checker_imports,
-        "src/springcase/assembly/check.py",
+        "src/springcase/assembly/check/planted.py",
         "from springcase.assembly.problem import make_problem",
     ),
     (code_rules.swallowed_error, ROOM, "try:\n    f()\nexcept ValueError:\n    pass"),

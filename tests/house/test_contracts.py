@@ -30,8 +30,8 @@ BREACHES = [
     ("floors", "errors.py", "import springcase.formats"),
     ("floors", "newroom/__init__.py", ""),
     ("walk", "job/nameplate.py", "import springcase.job.build"),
-    ("checker", "assembly/check.py", "import springcase.assembly.solve"),
-    ("checker", "assembly/check.py", "import springcase.errors"),
+    ("checker", "assembly/check/planted.py", "import springcase.assembly.solve"),
+    ("checker", "assembly/check/planted.py", "import springcase.errors"),
 ]
 
 

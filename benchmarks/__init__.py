@@ -1,0 +1,1 @@
+"""What Springcase promises in seconds and megabytes, measured beside a reference."""
