@@ -149,15 +149,15 @@ def _parameter_table(
     module: Module, function: Function, text: str, floats: list[str]
 ) -> Iterator[str]:
     section = re.split(r"\n\w+\n-{3,}\n", text.split("Parameters\n", 1)[1].split("\n", 1)[1])[0]
-    entries = re.findall(r"^(\w+) ?: ?[^\n]*\n((?:    [^\n]*\n?)*)", section + "\n", re.M)
-    listed = [name for name, _ in entries]
-    known = [a.arg for a in arguments(function)]
-    if listed != known:
-        yield at(module, function, f"{function.name} documents {listed}, takes {known}")
-    for name, words in entries:
+    entries = re.findall(r"^([\w, ]+?) ?: ?[^\n]*\n((?:    [^\n]*\n?)*)", section + "\n", re.M)
+    known = {a.arg for a in arguments(function)}
+    for names, words in entries:
+        listed = set(re.split(r", *", names))
         unit = re.search(r"\[([^\]]+)\]\.?\s*$", words)
-        if name in floats and (unit is None or unit[1] not in UNITS):
-            yield at(module, function, f"{function.name}: {name} does not end in a unit")
+        if not listed <= known:
+            yield at(module, function, f"{function.name} documents {names}, which it does not take")
+        if listed & set(floats) and (unit is None or unit[1] not in UNITS):
+            yield at(module, function, f"{function.name}: {names} does not end in a unit")
 
 
 def docstring_not_a_sentence(module: Module) -> Iterator[str]:

@@ -1,0 +1,1 @@
+"""What makes generated pages and pictures."""
