@@ -98,8 +98,32 @@ def make_poset(before: Mapping[str, str]) -> Problem:
     return make_problem({item: [first] for item, first in before.items()}, {}, [])
 
 
-WAGON_SECONDS = dict(A=45, B=11, C=9, D=50, E=15, F=12, G=12, H=12, I=12, J=8, K=9)
-WAGON_BEFORE = dict(A="", B="A", C="B", D="", E="D", F="C", G="C", H="E", I="E", J="FGHI", K="J")
+WAGON_SECONDS = {
+    "A": 45,
+    "B": 11,
+    "C": 9,
+    "D": 50,
+    "E": 15,
+    "F": 12,
+    "G": 12,
+    "H": 12,
+    "I": 12,
+    "J": 8,
+    "K": 9,
+}
+WAGON_BEFORE = {
+    "A": "",
+    "B": "A",
+    "C": "B",
+    "D": "",
+    "E": "D",
+    "F": "C",
+    "G": "C",
+    "H": "E",
+    "I": "E",
+    "J": "FGHI",
+    "K": "J",
+}
 # Taking apart runs the other way: a part comes off once all that was put on after it is off.
 WAGON_STRIP = {
     part: [[later for later, first in WAGON_BEFORE.items() if part in first]]
@@ -338,7 +362,7 @@ OR_ACCESS: dict[str, list[Iterable[str]]] = {
     "E": [],
     "T": ["AB", "C"],
 }
-OR_SECONDS = dict(A=4, B=3, C=5, D=2, E=3, T=1)
+OR_SECONDS = {"A": 4, "B": 3, "C": 5, "D": 2, "E": 3, "T": 1}
 
 
 @pytest.mark.parametrize(
@@ -384,12 +408,17 @@ def fence(size: int) -> dict[str, str]:
     ("name", "before", "orders", "states"),
     [
         ("antichain of 5", dict.fromkeys("abcde", ""), 120, 32),
-        ("chain of 5", dict(a="", b="a", c="b", d="c", e="d"), 1, 6),
-        ("N", dict(a="", b="", c="a", d="ab"), 5, 8),
+        ("chain of 5", {"a": "", "b": "a", "c": "b", "d": "c", "e": "d"}, 1, 6),
+        ("N", {"a": "", "b": "", "c": "a", "d": "ab"}, 5, 8),
         ("2 x 3 grid", grid(2, 3), 5, 10),
         ("2 x 4 grid", grid(2, 4), 14, 15),
         ("3 x 3 grid", grid(3, 3), 42, 20),
-        ("heap of 7", dict(a="", b="a", c="a", d="b", e="b", f="c", g="c"), 80, 26),
+        (
+            "heap of 7",
+            {"a": "", "b": "a", "c": "a", "d": "b", "e": "b", "f": "c", "g": "c"},
+            80,
+            26,
+        ),
         ("fence of 2", fence(2), 1, 3),
         ("fence of 3", fence(3), 2, 5),
         ("fence of 4", fence(4), 5, 8),
