@@ -114,7 +114,7 @@ def _find(words: Sequence[str]) -> tuple[Command, Sequence[str]]:
     if first in names:
         return names[first], words[1:]
     if first.startswith("-"):
-        raise BadInput("option-before-command", value=first, right="COMMAND")
+        raise BadInput("flag-before-command", value=first, right="COMMAND")
     from springcase.cli.parser import nearest
 
     seconds = groups().get(first)

@@ -81,8 +81,8 @@ class Parser(argparse.ArgumentParser):
         known = sorted(name for name in self._option_string_actions if name.startswith("--"))
         near = nearest(option, known)
         if near:
-            raise UnknownName("option-unknown-near", field=self.prog, value=option, right=near)
-        raise UnknownName("option-unknown", field=self.prog, value=option, right=known)
+            raise UnknownName("flag-unknown-near", field=self.prog, value=option, right=near)
+        raise UnknownName("flag-unknown", field=self.prog, value=option, right=known)
 
 
 def nearest(word: str, known: Sequence[str]) -> str:

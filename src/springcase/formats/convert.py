@@ -10,6 +10,7 @@ from __future__ import annotations
 import difflib
 import re
 from collections.abc import Iterator
+from datetime import date, datetime
 from functools import cache
 from typing import Any, TypeVar
 
@@ -70,6 +71,9 @@ def _walk(value: Any, kind: described.Type, path: str, id: str) -> Iterator[Prob
         yield from _walk_listed(value, list(kind.values), path, id)
     elif isinstance(kind, described.EnumType):
         yield from _walk_listed(value, [member.value for member in kind.cls], path, id)
+    elif isinstance(kind, described.DateType):
+        if not _is_date(value):
+            yield Problem(code="not-date", path=path, id=id, value=value)
     elif isinstance(kind, described.StrType):
         yield from _walk_text(value, kind, path, id)
     elif isinstance(kind, described.BoolType):
@@ -160,6 +164,16 @@ def _walk_union(value: Any, kind: described.UnionType, path: str, id: str) -> It
 def _walk_listed(value: Any, right: list[Any], path: str, id: str) -> Iterator[Problem]:
     if not any(value == known and type(value) is type(known) for known in right):
         yield Problem(code="not-listed", path=path, id=id, value=value, right=right)
+
+
+def _is_date(value: object) -> bool:
+    if isinstance(value, str):
+        try:
+            date.fromisoformat(value)
+        except ValueError:
+            return False
+        return True
+    return isinstance(value, date) and not isinstance(value, datetime)
 
 
 def _walk_text(value: Any, kind: described.StrType, path: str, id: str) -> Iterator[Problem]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from springcase.wording.catalogue import LANGUAGES, read_catalogue, sentence
+from springcase.wording.catalogue import LANGUAGES, read_catalogue, read_entries, sentence
 from springcase.wording.explain import explain, explain_problem
 
-__all__ = ["LANGUAGES", "explain", "explain_problem", "read_catalogue", "sentence"]
+__all__ = ["LANGUAGES", "explain", "explain_problem", "read_catalogue", "read_entries", "sentence"]

@@ -3,8 +3,8 @@ The catalogue: every sentence a door shows, by key, one set of files a language.
 
 A key is a table of any file ``*_en.toml`` beside this module, with one entry `text`; a file may
 also hold plain strings, whose keys begin with the file's first word (`title` of
-``stackup_en.toml`` is `stackup-title`). Names in braces are the facts a sentence wants. Nothing is filled in silently: an unknown key or a missing fact
-is a KeyError.
+``stackup_en.toml`` is `stackup-title`). Names in braces are the facts a sentence wants. Nothing
+is filled in silently: an unknown key or a missing fact is a KeyError.
 """
 
 from __future__ import annotations
@@ -55,19 +55,31 @@ def read_catalogue(language: str = "en") -> Mapping[str, str]:
     KeyError
         If there is no such language.
     ValueError
-        If a key stands in two files, or a table is not one `text` (our own fault).
+        If a table is not one `text` (our own fault).
+    """
+    return {key: text for _, key, text in read_entries(language)}
+
+
+def read_entries(language: str = "en") -> list[tuple[str, str, str]]:
+    """
+    Return file, key and sentence of every entry of a language; no key may stand there twice.
+
+    Raises
+    ------
+    KeyError
+        If there is no such language.
+    ValueError
+        If a table is not one `text` (our own fault).
     """
     if language not in LANGUAGES:
         raise KeyError(f"no catalogue in {language}")
-    found: dict[str, str] = {}
+    entries = []
     folder = resources.files("springcase.wording")
     for file in sorted(folder.iterdir(), key=lambda entry: entry.name):
         if file.name.endswith(f"_{language}.toml"):
-            for key, text in _entries(tomllib.loads(file.read_text("utf-8")), file.name):
-                if key in found:
-                    raise ValueError(f"{file.name}: {key} is in the catalogue already")
-                found[key] = text
-    return found
+            found = _entries(tomllib.loads(file.read_text("utf-8")), file.name)
+            entries += [(file.name, key, text) for key, text in found]
+    return entries
 
 
 def _entries(tables: Mapping[str, Any], file: str) -> list[tuple[str, str]]:
