@@ -10,8 +10,9 @@ from springcase.standards.strength import Grade
 from springcase.standards.threads import Thread
 from springcase.units import INCH
 
-# Tensile stress area: pi/4 (D - factor x pitch)^2; asme_b1_1_2003 app. B and iso_898_1_2013.
-_AREA_FACTOR: Final = {"unified": 0.9743, "metric": 0.9382}
+# Tensile stress area, coefficient x (D - depth x pitch)^2. UN as asme_b1_1_2003 app. B prints it;
+# metric by iso_898_1_2013, mean of pitch and core diameter, (0.649519 + 1.226869) / 2 pitches.
+_AREA: Final = {"unified": (0.7854, 0.9743), "metric": (math.pi / 4, 0.938194)}
 _AREA_UNIT: Final = {"in2": INCH * INCH, "mm2": 1e-6}
 _MINOR_FACTOR: Final = 1.299038
 _COLLAR_RATIO: Final = 0.625
@@ -34,8 +35,9 @@ def _share(value: float, field: str) -> float:
 
 def formula_stress_area(thread: Thread) -> float:
     """Return the tensile stress area by formula (`asme_b1_1_2003`, `iso_898_1_2013`). [m2]"""
-    effective = thread.diameter - _AREA_FACTOR[thread.form] * thread.pitch
-    return math.pi / 4 * effective * effective
+    coefficient, depth = _AREA[thread.form]
+    effective = thread.diameter - depth * thread.pitch
+    return coefficient * effective * effective
 
 
 def stress_area(thread: Thread) -> float:

@@ -13,6 +13,8 @@ from springcase.units import format_value
 # Below a fifth of its range the accuracy of a torque tool is not stated: iso_6789_1_2017_memory.
 LEAST_SHARE_OF_RANGE: Final = 0.20
 
+_SMALL_TOOL: Final = 10.0
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TorqueTool:
@@ -38,6 +40,16 @@ class ToolChoice:
     faults: tuple[SpringcaseError, ...]
     instead_of: str = ""
     reason: str = ""
+
+
+def permissible_error(highest: float) -> float:
+    """
+    Return the permissible error of a setting tool by its highest torque, as a share. [N.m]
+
+    4 % above 10 N.m, 6 % up to it (`iso_6789_1_2017_memory`): only where the tool's own
+    accuracy is not known.
+    """
+    return 0.04 if highest > _SMALL_TOOL else 0.06
 
 
 def judge_tool(

@@ -341,14 +341,11 @@ def _judge_tool(
         return None
     target = _needs_torque(torque, "--tool-range", arguments.tool_range)
     low, high = parse_range(arguments.tool_range, "torque", field="--tool-range")
-    if not arguments.tool_accuracy:
-        raise BadInput(
-            "option-needs",
-            field="--tool-range",
-            value=arguments.tool_range,
-            right="--tool-accuracy",
-        )
-    accuracy = _share(arguments.tool_accuracy, "--tool-accuracy")
+    if arguments.tool_accuracy:
+        accuracy = _share(arguments.tool_accuracy, "--tool-accuracy")
+    else:
+        accuracy = tool_fit.permissible_error(high.value)
+        sheet.warnings.append(sentence("torque-accuracy-assumed", share=f"{100 * accuracy:.0f}"))
     due = None if arguments.tool_due is None else _day(arguments.tool_due)
     band = (0.0, 2 * target)
     if arguments.range:
