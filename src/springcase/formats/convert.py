@@ -156,7 +156,7 @@ def _walk_union(value: Any, kind: described.UnionType, path: str, id: str) -> It
         if not found:
             return
         # A complaint about the value as a whole says its kind is wrong; one below it is nearer.
-        if best is None or best[0].path == path:
+        if best is None or (best[0].path == path and found[0].path != path):
             best = found
     yield from best or ()
 

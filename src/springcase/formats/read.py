@@ -137,19 +137,18 @@ def _parse(name: str, text: str) -> Tables:
 
 def _scan(tables: Tables) -> Iterator[Problem]:
     """Yield what no format of ours can hold, wherever it stands in the file."""
-    waiting: list[tuple[str, int, Any]] = [("", 0, tables)]
+    waiting: list[tuple[str, str, int, Any]] = [("", "", 0, tables)]
     while waiting:
-        path, depth, value = waiting.pop()
+        path, key, depth, value = waiting.pop()
+        if _has_hidden(key) or "\n" in key or "\t" in key:
+            yield Problem(code="text-hidden", path=path, value=key)
         if depth > DEEPEST:
             yield Problem(code="too-deep", path=path, right=DEEPEST)
         elif isinstance(value, dict):
-            for key in value:
-                if _has_hidden(key):
-                    yield Problem(code="text-hidden", path=join_path(path, key), value=key)
-            below = [(join_path(path, key), depth + 1, item) for key, item in value.items()]
+            below = [(join_path(path, name), name, depth + 1, value[name]) for name in value]
             waiting.extend(reversed(below))
         elif isinstance(value, list):
-            items = [(f"{path}[{place}]", depth + 1, item) for place, item in enumerate(value)]
+            items = [(f"{path}[{place}]", "", depth + 1, item) for place, item in enumerate(value)]
             waiting.extend(reversed(items))
         elif isinstance(value, str):
             if _has_hidden(value):

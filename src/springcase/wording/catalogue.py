@@ -111,6 +111,8 @@ def as_text(value: object) -> str:
     """Return a fact as a person reads it, on one line and safe for a terminal."""
     if isinstance(value, bool):
         return "true" if value else "false"
+    if isinstance(value, float) and value.is_integer() and abs(value) < 2**53:
+        return str(int(value))
     if isinstance(value, Mapping):
         return as_text([f"{key} {as_text(item)}" for key, item in value.items()])
     if isinstance(value, set | frozenset):

@@ -3,26 +3,20 @@
 from __future__ import annotations
 
 import json
-import os
 import unicodedata
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from playwright.sync_api import Page
 
 from springcase.digest import canonical_text, digest
 from springcase.errors import BadInput
 
 VECTORS = Path(__file__).parents[2] / "vectors"
 CASES = json.loads((VECTORS / "digest.json").read_text("utf-8"))
-CHROMIUM = Path("/usr/bin/chromium")
-FLAGS = (
-    *("--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run"),
-    *("--disable-background-networking", "--disable-component-update", "--disable-sync"),
-)
 TEXT = st.text(st.characters(exclude_categories=("Cs",)), max_size=8)
 VALUES = st.recursive(
     st.none() | st.booleans() | st.integers(-(2**53) + 1, 2**53 - 1) | TEXT,
@@ -87,33 +81,24 @@ def test_canonical_text_is_a_fixed_point(value: Any) -> None:
     assert text == canonical_text(json.loads(text))
 
 
-@pytest.fixture(scope="module")
-def page() -> Iterator[Any]:
-    """Open a page of a real browser that holds the browser's digest."""
-    needed = os.environ.get("SPRINGCASE_NEED_BROWSER") == "1"
-    if not needed and not CHROMIUM.exists():
-        pytest.skip("no browser on this machine: the digest is not tried in one")
-    from playwright.sync_api import sync_playwright
-
+@pytest.fixture
+def served(page: Page) -> Page:
+    """Open a page that holds the browser's digest."""
     script = (VECTORS / "digest.js").read_text("utf-8")
-    with sync_playwright() as play:
-        browser = play.chromium.launch(executable_path=str(CHROMIUM), args=list(FLAGS))
-        opened = browser.new_page()
-        # Hashing wants a secure context, which localhost is and a blank page is not.
-        opened.route(
-            "http://localhost/",
-            lambda route: route.fulfill(body="<!doctype html>", content_type="text/html"),
-        )
-        opened.route(
-            "http://localhost/digest.js",
-            lambda route: route.fulfill(body=script, content_type="text/javascript"),
-        )
-        opened.goto("http://localhost/")
-        yield opened
-        browser.close()
+    # Hashing wants a secure context, which localhost is and a blank page is not.
+    page.route(
+        "http://localhost/",
+        lambda route: route.fulfill(body="<!doctype html>", content_type="text/html"),
+    )
+    page.route(
+        "http://localhost/digest.js",
+        lambda route: route.fulfill(body=script, content_type="text/javascript"),
+    )
+    page.goto("http://localhost/")
+    return page
 
 
-def in_browser(page: Any, texts: list[str]) -> list[dict[str, str]]:
+def in_browser(page: Page, texts: list[str]) -> list[dict[str, str]]:
     """Return what the browser makes of JSON texts: text and digest, or the code of a refusal."""
     found: list[dict[str, str]] = page.evaluate(
         """async (texts) => {
@@ -138,24 +123,24 @@ def in_browser(page: Any, texts: list[str]) -> list[dict[str, str]]:
     return found
 
 
-def test_browser_agrees_with_every_vector(page: Any) -> None:
+def test_browser_agrees_with_every_vector(served: Page) -> None:
     """A real browser gives the text and digest of every accepted vector."""
     expected = [
         {"bytes": list(case["canonical"].encode()), "digest": case["digest"]}
         for case in CASES["accepted"]
     ]
 
-    assert expected == in_browser(page, [case["value"] for case in CASES["accepted"]])
+    assert expected == in_browser(served, [case["value"] for case in CASES["accepted"]])
 
 
-def test_browser_refuses_every_refused_vector(page: Any) -> None:
+def test_browser_refuses_every_refused_vector(served: Page) -> None:
     """A real browser refuses every refused vector with the same code."""
     expected = [{"code": case["code"]} for case in CASES["refused"]]
 
-    assert expected == in_browser(page, [case["value"] for case in CASES["refused"]])
+    assert expected == in_browser(served, [case["value"] for case in CASES["refused"]])
 
 
-def test_browser_agrees_on_random_values(page: Any) -> None:
+def test_browser_agrees_on_random_values(served: Page) -> None:
     """Five hundred random values have the same digest in Python and in a real browser."""
     import random
 
@@ -181,5 +166,5 @@ def test_browser_agrees_on_random_values(page: Any) -> None:
 
     assert 500 == len(values)
     assert [digest(value) for value in values] == [
-        found["digest"] for found in in_browser(page, [json.dumps(value) for value in values])
+        found["digest"] for found in in_browser(served, [json.dumps(value) for value in values])
     ]
