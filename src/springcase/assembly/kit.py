@@ -16,8 +16,11 @@ from springcase.assembly.model import (
     Structure,
 )
 
+USED_UP = (PartKind.CONSUMABLE, PartKind.SEALANT, PartKind.LOCKING)
 GAUGES = ("inlet", "outlet", "sensing")
 PAPERS = ("permit", "bench-sheet", "makers-instructions", "calibration-papers")
+SHARED_GROUPS = ("lubricants", "tools", "consumables", "gauges", "papers")
+"""What is taken along once, however many jobs use it."""
 CONSUMABLES = ("rags", "plugs", "leak-fluid", "cleaner")
 
 
@@ -52,7 +55,7 @@ def merge_kits(kits: Iterable[tuple[KitLine, ...]]) -> tuple[KitLine, ...]:
             known = merged.get(key)
             if known is None:
                 merged[key] = line
-            elif line.id.startswith(("part:", "spare:", "kit:", "unit:")):
+            elif line.group not in SHARED_GROUPS:
                 merged[key] = _with_count(known, known.count + line.count)
     return tuple(merged.values())
 
@@ -72,7 +75,7 @@ def _with_count(line: KitLine, count: int) -> KitLine:
 def _part_line(part: Part, why: str, *, on_finding: bool = False) -> KitLine:
     size = " ".join(each for each in (_dash(part), part.size) if each)
     return KitLine(
-        id=f"{'spare' if on_finding else 'part'}:{part.id}",
+        id=part.id,
         group=part.kit or "loose",
         words=part.words,
         count=part.count,
@@ -109,25 +112,25 @@ def _parts(structure: Structure, question: Question, disturbance: Disturbance) -
 def _spares(structure: Structure, disturbance: Disturbance) -> Iterator[KitLine]:
     for id in disturbance.parts:
         part = structure.parts[id]
-        if id in disturbance.renewed or part.renew not in (RenewRule.FINDING, RenewRule.AGE):
+        if id in disturbance.renewed:
             continue
-        if part.kind is not PartKind.CONSUMABLE:
+        if part.kind in USED_UP:
+            yield _part_line(part, "used-up")
+        elif part.renew in (RenewRule.FINDING, RenewRule.AGE):
             yield _part_line(part, part.renew.value, on_finding=True)
 
 
 def _lubricants(structure: Structure, steps: tuple[Step, ...]) -> Iterator[KitLine]:
     named = dict.fromkeys(step.lubricant for step in steps if step.lubricant)
     for id in named:
-        yield KitLine(
-            id=f"lubricant:{id}", group="lubricants", words=structure.lubricants[id].words
-        )
+        yield KitLine(id=id, group="lubricants", words=structure.lubricants[id].words)
 
 
 def _tools(structure: Structure, steps: tuple[Step, ...]) -> Iterator[KitLine]:
     named = dict.fromkeys(step.tool for step in steps if step.tool)
     for id in named:
         tool = structure.tools[id]
-        yield KitLine(id=f"tool:{id}", group="tools", words=tool.words, size=tool.size)
+        yield KitLine(id=id, group="tools", words=tool.words, size=tool.size)
     torqued = [step for step in steps if step.kind in (StepKind.TORQUE, StepKind.RETORQUE)]
     values = [step.torque.value for step in torqued if step.torque is not None]
     if values:

@@ -12,7 +12,7 @@ run of a label is one more entry, and an entry costs at least the cheapest way i
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from heapq import heappop, heappush
 
@@ -58,7 +58,7 @@ class Ordering:
     """One fixed set of tasks, prepared for ordering. `after` adds precedences between tasks."""
 
     def __init__(
-        self, problem: Problem, tasks: int, after: Mapping[int, Sequence[int]] | None = None
+        self, problem: Problem, tasks: int, after: Mapping[int, Iterable[int]] | None = None
     ) -> None:
         self.problem = problem
         self.indices = bits(tasks)
@@ -67,7 +67,7 @@ class Ordering:
         local = {index: place for place, index in enumerate(self.indices)}
         self.tasks = [problem.tasks[index] for index in self.indices]
         self.after = [
-            sum(1 << local[earlier] for earlier in (after or {}).get(index, ()) if earlier in local)
+            sum(1 << local[earlier] for earlier in set((after or {}).get(index, ())))
             for index in self.indices
         ]
         self.by_setup: dict[int, list[int]] = {}

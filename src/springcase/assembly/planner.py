@@ -6,6 +6,7 @@ Every plan is handed to the independent checker before anybody sees it.
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass, replace
 
 from springcase.assembly.check import check_plan
@@ -15,6 +16,7 @@ from springcase.assembly.model import (
     Goal,
     GoalKind,
     PartKind,
+    Phase,
     Plan,
     Policy,
     Question,
@@ -25,10 +27,13 @@ from springcase.assembly.model import (
 from springcase.assembly.pose import (
     PLACES,
     Posed,
+    change_seconds,
     explain_no_plan,
     goal_alternatives,
     joint_seconds,
     pose,
+    setup_of,
+    start_setup,
 )
 from springcase.assembly.problem import SECOND, Solution, are_met, close_over
 from springcase.assembly.rebuild import order_rebuild
@@ -248,17 +253,19 @@ def _write(
     whole = find_disturbance(structure, question, done)
     steps = (
         *opening_steps(structure, question, order, whole.parts_off),
-        *strip_steps(structure, weights, question, order),
+        *strip_steps(structure, question, start.done, order),
         *inspect_steps(structure, question, whole),
-        *rebuild_steps(structure, weights, question, rebuild, whole),
+        *rebuild_steps(structure, question, done, rebuild, whole),
         *closing_steps(structure, whole.joints),
     )
-    new_joints = [joint for joint in whole.joints if joint not in start.joints]
-    seconds_strip = sum(step.seconds for step in steps if step.phase == "strip")
-    seconds_rebuild = sum(step.seconds for step in steps if step.phase == "rebuild") + sum(
-        joint_seconds(structure, weights, joint) for joint in new_joints
+    times = {phase: sum(step.seconds for step in steps if step.phase is phase) for phase in Phase}
+    times[Phase.STRIP] += _changes(structure, weights, question, order, from_start=True)
+    times[Phase.REBUILD] += _changes(structure, weights, question, rebuild, from_start=False)
+    times[Phase.REBUILD] += sum(
+        joint_seconds(structure, weights, joint)
+        for joint in whole.joints
+        if joint not in start.joints
     )
-    seconds_other = sum(step.seconds for step in steps if step.phase not in ("strip", "rebuild"))
     cost = solution.cost // SECOND
     return Plan(
         question=question,
@@ -272,12 +279,12 @@ def _write(
         optimal=solution.optimal or solution.bound // SECOND == cost,
         parts_off=_taken(structure, order),
         renewed=whole.renewed,
-        joints_opened=tuple(new_joints),
-        seals_disturbed=_seals(structure, whole),
+        joints_opened=whole.joints,
+        seals_disturbed=_seals(whole),
         kit=make_kit(structure, question, whole, steps),
-        seconds_strip=seconds_strip,
-        seconds_rebuild=seconds_rebuild,
-        seconds_whole=seconds_strip + seconds_rebuild + seconds_other,
+        seconds_strip=times[Phase.STRIP],
+        seconds_rebuild=times[Phase.REBUILD],
+        seconds_whole=sum(times.values()),
     )
 
 
@@ -290,7 +297,21 @@ def _taken(structure: Structure, order: tuple[str, ...]) -> tuple[str, ...]:
     )
 
 
-def _seals(structure: Structure, whole: Disturbance) -> tuple[str, ...]:
-    """Return the seals disturbed: of opened joints, withdrawn, exposed, and soft parts off."""
-    soft = [part for part in whole.parts_off if structure.parts[part].kind is PartKind.SOFT]
-    return tuple(dict.fromkeys((*whole.seals, *whole.withdrawn, *whole.exposed, *soft)))
+def _changes(
+    structure: Structure,
+    weights: Weights,
+    question: Question,
+    order: tuple[str, ...],
+    *,
+    from_start: bool,
+) -> int:
+    """Return the seconds of setup changes within a sequence of operations. [s]"""
+    setups = [setup_of(structure.operations[id], question.place) for id in order]
+    if from_start:
+        setups.insert(0, start_setup(structure, question.place))
+    return sum(change_seconds(weights, *pair) for pair in itertools.pairwise(setups))
+
+
+def _seals(whole: Disturbance) -> tuple[str, ...]:
+    """Return the seals disturbed: of opened joints, withdrawn and exposed."""
+    return tuple(dict.fromkeys((*whole.seals, *whole.withdrawn, *whole.exposed)))

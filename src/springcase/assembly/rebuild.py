@@ -8,7 +8,18 @@ this job took off and what was off before.
 
 from __future__ import annotations
 
-from springcase.assembly.model import Act, Check, OperationKind, Structure, Weights
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from springcase.assembly.model import (
+    Act,
+    Check,
+    OperationKind,
+    RebuildArc,
+    Structure,
+    Weights,
+    loose,
+)
 from springcase.assembly.order import Ordering
 from springcase.assembly.pose import pose
 from springcase.assembly.problem import Component, Problem
@@ -38,7 +49,7 @@ def order_rebuild(
     if missing:
         # Work begun on the bench may hold an operation the line does not allow: it goes back there.
         return tuple(reversed(done))
-    after = _arcs(structure, number)
+    after = _arcs(structure, find_places(structure, done), number)
     problem = _backwards(posed.problem)
     everything = (1 << len(posed.operations)) - 1
     outcome = Ordering(problem, everything, after).search(None, BUDGET)
@@ -52,26 +63,84 @@ def order_rebuild(
     return tuple(reversed(posed.names(outcome.solution.order)))
 
 
-def placing(structure: Structure, operations: tuple[str, ...]) -> dict[str, str]:
-    """Return, for each part, the operation whose undoing puts it back on the unit."""
-    where = {}
-    for id in operations:
-        operation = structure.operations[id]
-        if operation.kind is not OperationKind.SPLIT:
-            for part in operation.parts:
-                where[part] = id
-    return where
+@dataclass(frozen=True, slots=True)
+class Places:
+    """
+    Where parts come back.
+
+    `seats` names, for each part that is off, the operation whose undoing puts it on the body;
+    `brings` the one whose undoing ties it to anything, a join where it came loose from a lump.
+    """
+
+    structure: Structure
+    done: tuple[str, ...]
+    seats: Mapping[str, str]
+    brings: Mapping[str, str]
+    apart: frozenset[str]
+
+    def openers(self, joint: str) -> list[str]:
+        """Return the operations done that open a joint."""
+        return [id for id in self.done if joint in self.structure.operations[id].opens]
+
+    def moment(self, item: Act | Check) -> tuple[set[str], set[str]]:
+        """
+        Return the operations an act or rebuild check comes after, and those it comes before.
+
+        Fitted means back on the body; where the parts, or the joint, stay within one lump it
+        means joined on the bench.
+        """
+        after = [part for part in item.after_fit if part in self.seats]
+        before = [part for part in item.before_fit if part in self.seats]
+        where = self.seats
+        if self._is_on_the_bench(after, before, item.before_joint):
+            where = self.brings
+            after = [part for part in after if part in self.apart]
+            before = [part for part in before if part in self.apart]
+        return {where[part] for part in after}, {where[part] for part in before}
+
+    def _is_on_the_bench(self, after: list[str], before: list[str], joint: str) -> bool:
+        operations = self.structure.operations
+        openers = self.openers(joint) or [id for id in operations if joint in operations[id].opens]
+        if joint and openers:
+            return all(operations[id].kind is OperationKind.SPLIT for id in openers)
+        parts = [*after, *before] if before else []
+        return len(parts) > 1 and len({self.seats[part] for part in parts}) == 1
+
+    def arc(self, arc: RebuildArc) -> list[tuple[str, str]]:
+        """Return the pairs of operations an order ties: what closes the first, then the other."""
+        if arc.first not in self.seats or arc.then not in self.seats:
+            return []
+        where = self.seats
+        if self.seats[arc.first] == self.seats[arc.then]:
+            if not {arc.first, arc.then} <= self.apart:
+                return []
+            where = self.brings
+        first, then = where[arc.first], where[arc.then]
+        operations = self.structure.operations
+        closing = {first}
+        for joint in operations[first].opens:
+            if joint not in operations[then].opens:
+                closing.update(self.openers(joint))
+        return [(each, then) for each in sorted(closing - {then})]
 
 
-def joining(structure: Structure, operations: tuple[str, ...]) -> dict[str, str]:
-    """Return, for each loose part, the operation whose undoing first ties it to others."""
-    where = placing(structure, operations)
-    for id in operations:
-        operation = structure.operations[id]
-        if operation.kind is OperationKind.SPLIT:
-            for part in operation.parts:
-                where[part] = id
-    return where
+def find_places(structure: Structure, done: tuple[str, ...]) -> Places:
+    """Return where each part comes back when these operations are undone."""
+    seats: dict[str, str] = {}
+    brings: dict[str, str] = {}
+    facts: set[str] = set()
+    for id in done:
+        fresh = structure.operations[id].gives - facts
+        facts |= fresh
+        for fact in sorted(fresh):
+            state, _, part = fact.partition(":")
+            if state == "off":
+                seats[part] = id
+                brings.setdefault(part, id)
+            else:
+                brings[part] = id
+    apart = frozenset(part for part in structure.parts if loose(part) in facts)
+    return Places(structure, done, seats, brings, apart)
 
 
 def rebuild_only(structure: Structure) -> list[Act | Check]:
@@ -80,17 +149,17 @@ def rebuild_only(structure: Structure) -> list[Act | Check]:
     return [*structure.acts, *(check for check in checks if check.in_rebuild)]
 
 
-def _arcs(structure: Structure, number: dict[str, int]) -> dict[int, list[int]]:
+def _arcs(structure: Structure, places: Places, number: dict[str, int]) -> dict[int, list[int]]:
     """Return, backwards, what must come off before what: the later fitted before the earlier."""
-    where = joining(structure, tuple(number))
-    pairs = [(arc.first, arc.then) for arc in structure.arcs]
-    for each in rebuild_only(structure):
-        pairs += [(first, then) for first in each.after_fit for then in each.before_fit]
-    after: dict[int, list[int]] = {}
+    pairs = [pair for arc in structure.arcs for pair in places.arc(arc)]
+    for item in rebuild_only(structure):
+        after, before = places.moment(item)
+        pairs += [(first, then) for first in sorted(after) for then in sorted(before)]
+    waits: dict[int, list[int]] = {}
     for first, then in pairs:
-        if first in where and then in where and where[first] != where[then]:
-            after.setdefault(number[where[first]], []).append(number[where[then]])
-    return after
+        if first != then:
+            waits.setdefault(number[first], []).append(number[then])
+    return waits
 
 
 def _backwards(problem: Problem) -> Problem:
@@ -114,7 +183,7 @@ def find_circle_in_rebuild(structure: Structure, done: tuple[str, ...]) -> list[
     Read backwards: what waits to come off until another has, although that waits for it.
     """
     number = {id: place for place, id in enumerate(done)}
-    arcs = _arcs(structure, number)
+    arcs = _arcs(structure, find_places(structure, done), number)
     facts: frozenset[str] = frozenset()
     left = list(done)
     progress = True

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from springcase.assembly.disturbed import Disturbance
 from springcase.assembly.model import (
     Act,
+    Check,
     Joint,
     OperationKind,
     Phase,
@@ -14,22 +15,21 @@ from springcase.assembly.model import (
     Step,
     StepKind,
     Structure,
-    Weights,
     loose,
 )
-from springcase.assembly.pose import change_seconds, setup_of
-from springcase.assembly.rebuild import joining, rebuild_only
+from springcase.assembly.pose import setup_of
+from springcase.assembly.rebuild import find_places, rebuild_only
 
 
 def rebuild_steps(
     structure: Structure,
-    weights: Weights,
     question: Question,
+    done: tuple[str, ...],
     rebuild: tuple[str, ...],
     disturbance: Disturbance,
 ) -> Iterator[Step]:
     """Yield the whole rebuild in order, from clean faces to rags out."""
-    yield from _Rebuild(structure, weights, question, rebuild, disturbance).steps()
+    yield from _Rebuild(structure, question, done, rebuild, disturbance).steps()
 
 
 def torque_name(joint: Joint) -> str:
@@ -41,13 +41,12 @@ class _Rebuild:
     def __init__(
         self,
         structure: Structure,
-        weights: Weights,
         question: Question,
+        done: tuple[str, ...],
         rebuild: tuple[str, ...],
         disturbance: Disturbance,
     ) -> None:
         self.structure = structure
-        self.weights = weights
         self.question = question
         self.rebuild = rebuild
         self.disturbance = disturbance
@@ -56,15 +55,15 @@ class _Rebuild:
             joint: {id for id in rebuild if joint in operations[id].opens}
             for joint in disturbance.joints
         }
-        self.where = joining(structure, rebuild)
+        self.places = find_places(structure, done)
         self.back: set[str] = set()
         self.cleaned: set[str] = set()
         self.in_place = self._renewed_in_place()
-        self.waiting = [
-            each
-            for each in rebuild_only(structure)
-            if any(part in self.where for part in each.after_fit)
-        ]
+        self.waiting: list[tuple[Act | Check, set[str]]] = []
+        for item in rebuild_only(structure):
+            after, _ = self.places.moment(item)
+            if after:
+                self.waiting.append((item, after))
 
     def _renewed_in_place(self) -> dict[str, set[str]]:
         """Return, for each part renewed where it sits, the operations it must come before."""
@@ -90,15 +89,12 @@ class _Rebuild:
         return self.structure.operations[lump].parts if lump else ()
 
     def steps(self) -> Iterator[Step]:
-        setup = None
         for id in self.rebuild:
             yield from self._before_fit(id)
             operation = self.structure.operations[id]
-            onward = setup_of(operation, self.question.place)
-            change = change_seconds(self.weights, setup, onward) if setup else 0
-            setup = onward
+            setup = setup_of(operation, self.question.place)
             kind = StepKind.JOIN if operation.kind is OperationKind.SPLIT else StepKind.FIT
-            new = self._new(operation.parts)
+            new = self._new(id)
             yield Step(
                 id=f"{kind}:{id}",
                 kind=kind,
@@ -106,11 +102,11 @@ class _Rebuild:
                 operation=id,
                 parts=operation.parts,
                 new=new,
-                tool=onward.tool,
-                side=onward.side,
-                place=onward.place,
+                tool=setup.tool,
+                side=setup.side,
+                place=setup.place,
                 count=self._count(operation.parts),
-                seconds=operation.seconds_on + change,
+                seconds=operation.seconds_on,
             )
             self.back.add(id)
             yield from self._after_fit(id)
@@ -123,9 +119,13 @@ class _Rebuild:
     def _count(self, parts: tuple[str, ...]) -> int:
         return self.structure.parts[parts[0]].count if len(parts) == 1 else 1
 
-    def _new(self, parts: tuple[str, ...]) -> tuple[str, ...]:
+    def _new(self, id: str) -> tuple[str, ...]:
         return tuple(
-            part for part in parts if part in self.disturbance.renewed and part not in self.in_place
+            part
+            for part in self.structure.operations[id].parts
+            if part in self.disturbance.renewed
+            and part not in self.in_place
+            and self.places.brings.get(part) == id
         )
 
     def _before_fit(self, id: str) -> Iterator[Step]:
@@ -139,28 +139,32 @@ class _Rebuild:
         for part in [part for part, before in self.in_place.items() if id in before]:
             if f"renew:{part}" not in self.cleaned:
                 self.cleaned.add(f"renew:{part}")
+                yield from self._lubricate(part)
                 yield Step(
                     id=f"renew:{part}",
                     kind=StepKind.RENEW,
                     phase=Phase.REBUILD,
                     parts=(part,),
                     new=(part,),
-                    lubricant=self.structure.parts[part].lubricant,
                 )
         for part in operation.parts:
-            lubricant = self.structure.parts[part].lubricant
-            if lubricant and self.where[part] == id:
-                yield Step(
-                    id=f"lubricate:{part}",
-                    kind=StepKind.LUBRICATE,
-                    phase=Phase.REBUILD,
-                    parts=(part,),
-                    lubricant=lubricant,
-                )
+            if self.places.brings.get(part) == id and part not in self.in_place:
+                yield from self._lubricate(part)
+
+    def _lubricate(self, part: str) -> Iterator[Step]:
+        lubricant = self.structure.parts[part].lubricant
+        if lubricant:
+            yield Step(
+                id=f"lubricate:{part}",
+                kind=StepKind.LUBRICATE,
+                phase=Phase.REBUILD,
+                parts=(part,),
+                lubricant=lubricant,
+            )
 
     def _after_fit(self, id: str) -> Iterator[Step]:
         for mark in self.structure.marks:
-            if self.where.get(mark.part) == id:
+            if self.places.seats.get(mark.part) == id:
                 yield Step(
                     id=f"restore:{mark.id}",
                     kind=StepKind.RESTORE,
@@ -176,14 +180,13 @@ class _Rebuild:
                 yield from self._close_joint(self.structure.joints[joint])
 
     def _is_awaited(self, joint: str) -> bool:
-        return any(each.before_joint == joint for each in self.waiting)
+        return any(item.before_joint == joint for item, _ in self.waiting)
 
     def _ready_acts(self) -> Iterator[Step]:
-        for each in list(self.waiting):
-            pending = {self.where[p] for p in each.after_fit if p in self.where} - self.back
-            if pending:
+        for each, after in list(self.waiting):
+            if not after <= self.back:
                 continue
-            self.waiting.remove(each)
+            self.waiting.remove((each, after))
             if isinstance(each, Act):
                 yield Step(
                     id=f"act:{each.id}",

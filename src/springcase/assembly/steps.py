@@ -21,11 +21,8 @@ from springcase.assembly.model import (
     Step,
     StepKind,
     Structure,
-    Weights,
 )
-from springcase.assembly.pose import change_seconds, setup_of, start_setup
-
-SPRING_HOLDS = ("screw-out", "long-studs", "lower")
+from springcase.assembly.pose import setup_of
 
 
 def opening_steps(
@@ -59,12 +56,13 @@ def opening_steps(
 
 
 def strip_steps(
-    structure: Structure, weights: Weights, question: Question, order: tuple[str, ...]
+    structure: Structure, question: Question, already: tuple[str, ...], order: tuple[str, ...]
 ) -> Iterator[Step]:
     """Yield the operations in order, each spring let down on the line before it is disturbed."""
     held: set[str] = set()
-    protected = False
-    before = start_setup(structure, question.place)
+    protected = any(_opens_pressure(structure, id) for id in already)
+    if protected:
+        yield _protect()
     for id in order:
         operation = structure.operations[id]
         for energy in operation.energies:
@@ -83,17 +81,11 @@ def strip_steps(
             side=setup.side,
             place=setup.place,
             count=structure.parts[operation.parts[0]].count if len(operation.parts) == 1 else 1,
-            seconds=operation.seconds_off + change_seconds(weights, before, setup),
+            seconds=operation.seconds_off,
         )
-        before = setup
-        if not protected and any(structure.joints[j].holds_pressure for j in operation.opens):
+        if not protected and _opens_pressure(structure, id):
             protected = True
-            yield Step(
-                id="protect:open-ends",
-                kind=StepKind.PROTECT,
-                phase=Phase.STRIP,
-                reading="rags in",
-            )
+            yield _protect()
 
 
 def inspect_steps(
@@ -169,6 +161,15 @@ def closing_steps(structure: Structure, joints: tuple[str, ...]) -> Iterator[Ste
     )
     for name, reading in closes:
         yield Step(id=f"close:{name}", kind=StepKind.CLOSE, phase=Phase.CLOSE, reading=reading)
+
+
+def _opens_pressure(structure: Structure, id: str) -> bool:
+    opens = structure.operations[id].opens
+    return any(structure.joints[joint].holds_pressure for joint in opens)
+
+
+def _protect() -> Step:
+    return Step(id="protect:open-ends", kind=StepKind.PROTECT, phase=Phase.STRIP, reading="rags in")
 
 
 def _energies(structure: Structure, order: tuple[str, ...]) -> list[str]:
