@@ -8,23 +8,13 @@ from datetime import date
 from typing import Final
 
 from springcase.errors import BadInput, OutsideValidity, SpringcaseError
+from springcase.owner.model import TorqueTool
 from springcase.units import format_value
 
 # Below a fifth of its range the accuracy of a torque tool is not stated: iso_6789_1_2017_memory.
 LEAST_SHARE_OF_RANGE: Final = 0.20
 
 _SMALL_TOOL: Final = 10.0
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TorqueTool:
-    """One torque tool: range, accuracy as a share of the reading, calibration. [N.m], [-]"""
-
-    id: str
-    low: float
-    high: float
-    accuracy: float
-    calibration_due: date | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -160,7 +150,10 @@ def choose_tool(
     by_id = {tool.id: tool for tool in kit}
     if wanted not in by_id:
         raise BadInput(
-            "tool-not-in-kit", field="tool", value=wanted, right=", ".join(by_id) or "an empty kit"
+            "tool-not-in-kit",
+            field="tool",
+            value=wanted,
+            right=", ".join(by_id) or "a torque tool named in the owner's file",
         )
     faults = judge_tool(by_id[wanted], target, band, today)
     if not faults:

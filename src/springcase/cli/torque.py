@@ -5,22 +5,32 @@ from __future__ import annotations
 import argparse
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import date
 from pathlib import Path
 from typing import Any, Final
 
-from springcase.bolting import pattern, picture, preload, tool_fit, wrench
-from springcase.errors import BadInput, OutsideValidity
+from springcase.bolting import pattern, picture, preload, wrench
+from springcase.cli.owner_choice import chosen_owner
+from springcase.cli.torque_tool import (
+    add_tool_arguments,
+    judged_tool,
+    needs_torque,
+    positive,
+    share_typed,
+    tool_lines,
+)
+from springcase.errors import BadInput, OutsideValidity, UnknownName
+from springcase.owner import Owner
 from springcase.sources import Standing
 from springcase.standards import register
-from springcase.standards.strength import Grade, grade, nut_factor, nut_factors, preload_scatter
+from springcase.standards.strength import Grade, grade, preload_scatter
 from springcase.standards.threads import Thread, thread
-from springcase.units import convert, format_value, parse_quantity, parse_range
-from springcase.wording import explain, sentence
+from springcase.units import convert, format_value, parse_quantity
+from springcase.wording import sentence
 
 NAME: Final = "torque"
 HELP: Final = "preload and torque, wrench setting, bolt order"
 FORMAT: Final = "springcase/torque"
+_FACTOR: Final = "bolting.nut_factor_"
 
 
 @dataclass(slots=True, kw_only=True)
@@ -46,7 +56,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     add("--grade", metavar="NAME", help='strength grade, such as "J429 5", 8.8 or "A193 B7"')
     add("--share", metavar="SHARE", help="preload as a share of proof load, such as 0.75")
     add("--yield-share", metavar="SHARE", help="preload as a share of yield, where no proof is set")
-    add("--factor", metavar="K", help="nut factor K, a number or a state such as lubricated")
+    add(
+        "--factor",
+        metavar="K",
+        help="nut factor K: a number, or dry, black, lubricated, anti_seize",
+    )
     add("--diameter", metavar="LENGTH", help="nominal diameter, where no thread is named")
     add("--preload", metavar="FORCE", help="preload wanted, such as 25 kN")
     add("--torque", metavar="TORQUE", help="torque wanted at the fastener, such as 12 N.m")
@@ -57,23 +71,22 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     add("--passes", metavar="RANGES", help='such as "20-30, 50-70, 100, circular"')
     add("--cover", choices=pattern.COVERS, default="round", help="shape of the cover drawn")
     add("--picture", metavar="FILE.svg", help="write the bolt order as a picture")
-    add("--range", metavar="TORQUES", help="torque range of the joint, such as 10 to 12 N.m")
-    add("--tool-range", metavar="TORQUES", help="range of the torque tool, such as 5 to 25 N.m")
-    add("--tool-accuracy", metavar="SHARE", help="accuracy of the torque tool, such as 4 %%")
-    add("--tool-due", metavar="DATE", help="day its calibration is due, such as 2027-01-31")
+    add_tool_arguments(parser)
 
 
 def document(arguments: argparse.Namespace) -> tuple[dict[str, Any], int]:
     """Return the torque document and the exit code: 1 where the torque tool does not fit."""
     sheet = _Sheet()
-    found: dict[str, Any] = _settle_torque(arguments, sheet)
+    owner = chosen_owner(arguments)
+    found: dict[str, Any] = _settle_torque(arguments, owner, sheet)
     torque = found["torque_n_m"]
     found |= {"wrench_setting_n_m": None, "wrench_setting_lbf_in": None}
     if arguments.wrench or arguments.extension:
         found |= _set_wrench(arguments, torque, sheet)
     found |= _order(arguments, torque, sheet)
-    tool = _judge_tool(arguments, torque, sheet)
+    tool = judged_tool(arguments, torque, owner, sheet.warnings)
     if tool is not None:
+        sheet.rests_on("iso_6789_1_2017_memory", "20 to 100 % of the tool's range")
         found["tool"] = tool
     if arguments.picture:
         _write_picture(arguments)
@@ -82,30 +95,12 @@ def document(arguments: argparse.Namespace) -> tuple[dict[str, Any], int]:
     return found, 1 if tool is not None and not tool["fits"] else 0
 
 
-def _positive(text: str, kind: str, option: str) -> float:
-    """Return a typed quantity that must be more than zero."""
-    value = parse_quantity(text, kind, field=option).value
-    if value <= 0:
-        raise OutsideValidity("not-positive", field=option, value=text, right="more than zero")
-    return value
-
-
-def _share(text: str, option: str) -> float:
-    """Return a typed share over 0 and up to 1."""
-    value = parse_quantity(text, "ratio", field=option).value
-    if not 0 < value <= 1:
-        raise OutsideValidity(
-            "share-outside", field=option, value=text, right="over 0 and up to 1 (100 %)"
-        )
-    return value
-
-
 def _length(arguments: argparse.Namespace, name: str) -> float | None:
     text = getattr(arguments, name)
-    return None if text is None else _positive(text, "length", f"--{name}")
+    return None if text is None else positive(text, "length", f"--{name}")
 
 
-def _settle_torque(arguments: argparse.Namespace, sheet: _Sheet) -> dict[str, Any]:
+def _settle_torque(arguments: argparse.Namespace, owner: Owner, sheet: _Sheet) -> dict[str, Any]:
     """Return torque and preload from whichever of them was given."""
     screw = None if arguments.thread is None else thread(arguments.thread, field="--thread")
     if screw is not None and arguments.diameter is not None:
@@ -118,10 +113,10 @@ def _settle_torque(arguments: argparse.Namespace, sheet: _Sheet) -> dict[str, An
         if screw is None:
             raise BadInput("option-needs", field="--grade", value=arguments.grade, right="--thread")
         strength = grade(arguments.grade, screw.diameter, field="--grade")
-    torque, load = _given(arguments, screw, strength)
+    torque, load = _given(arguments, screw, strength, owner)
     factor = None
     if diameter is not None and (torque is not None or load is not None):
-        factor = _nut_factor(arguments, sheet)
+        factor = _nut_factor(arguments, owner, sheet)
         if torque is None and load is not None:
             torque = preload.torque_for_preload(load, diameter, factor)
         elif torque is not None:
@@ -156,7 +151,7 @@ def _settle_torque(arguments: argparse.Namespace, sheet: _Sheet) -> dict[str, An
 
 
 def _given(
-    arguments: argparse.Namespace, screw: Thread | None, strength: Grade | None
+    arguments: argparse.Namespace, screw: Thread | None, strength: Grade | None, owner: Owner
 ) -> tuple[float | None, float | None]:
     """Return the torque or the preload that was asked for; never both."""
     shares = ("share", "yield_share")
@@ -169,9 +164,9 @@ def _given(
             right="--" + asked[0].replace("_", "-"),
         )
     if arguments.torque:
-        return _positive(arguments.torque, "torque", "--torque"), None
+        return positive(arguments.torque, "torque", "--torque"), None
     if arguments.preload:
-        return None, _positive(arguments.preload, "force", "--preload")
+        return None, positive(arguments.preload, "force", "--preload")
     if screw is None or strength is None:
         if asked:
             raise BadInput(
@@ -182,22 +177,33 @@ def _given(
             )
         return None, None
     if arguments.yield_share:
-        share = _share(arguments.yield_share, "--yield-share")
+        share = share_typed(arguments.yield_share, "--yield-share")
         return None, preload.preload_at_share(screw, strength, share, of="yield")
-    share = _share(arguments.share or "0.75", "--share")
+    share = owner.bolting.share_of_proof
+    if arguments.share:
+        share = share_typed(arguments.share, "--share")
     return None, preload.preload_at_share(screw, strength, share)
 
 
-def _nut_factor(arguments: argparse.Namespace, sheet: _Sheet) -> float:
-    """Return K as typed, by the state of the thread, or the owner's."""
-    if arguments.factor in nut_factors():
-        stated = nut_factor(arguments.factor)
-        sheet.rests_on(stated.source, "nut factor")
-        return stated.value
-    if arguments.factor is not None:
-        return _positive(arguments.factor, "ratio", "--factor")
-    sheet.warnings.append(sentence("torque-factor-assumed", factor="0.20"))
-    return 0.20
+def _nut_factor(arguments: argparse.Namespace, owner: Owner, sheet: _Sheet) -> float:
+    """Return K as typed, or the owner's for the state of the thread: dry where none is said."""
+    states = {name.removeprefix(_FACTOR): figure for name, figure in owner.figures.items()}
+    if arguments.factor is not None and arguments.factor not in states:
+        if arguments.factor[:1].isalpha():
+            known = [name for name in states if "." not in name]
+            raise UnknownName(
+                "name-unknown",
+                field="--factor",
+                value=arguments.factor,
+                right=", ".join(["a number such as 0.20", *known]),
+            )
+        return positive(arguments.factor, "ratio", "--factor")
+    figure = owner.figures[_FACTOR + (arguments.factor or "dry")]
+    if figure.source:
+        sheet.rests_on(figure.source, figure.words)
+    if arguments.factor is None:
+        sheet.warnings.append(sentence("torque-factor-assumed", factor=figure.text))
+    return float(figure.value or 0)
 
 
 def _say_strength(
@@ -230,12 +236,6 @@ def _say_strength(
     return found
 
 
-def _needs_torque(torque: float | None, option: str, value: object) -> float:
-    if torque is None:
-        raise BadInput("option-needs", field=option, value=value, right="--torque")
-    return torque
-
-
 def _set_wrench(
     arguments: argparse.Namespace, torque: float | None, sheet: _Sheet
 ) -> dict[str, float]:
@@ -252,7 +252,7 @@ def _set_wrench(
         )
     extension = parse_quantity(arguments.extension, "length", field="--extension").value
     angle = parse_quantity(arguments.angle, "angle", field="--angle").value
-    wanted = _needs_torque(torque, "--wrench", arguments.wrench)
+    wanted = needs_torque(torque, "--wrench", arguments.wrench)
     try:
         setting = wrench.wrench_setting(wanted, length, extension, angle)
     except OutsideValidity as error:
@@ -325,59 +325,6 @@ def _order(arguments: argparse.Namespace, torque: float | None, sheet: _Sheet) -
     return {"order": list(order), "passes": passes}
 
 
-def _judge_tool(
-    arguments: argparse.Namespace, torque: float | None, sheet: _Sheet
-) -> dict[str, Any] | None:
-    """Return whether the torque tool fits and what is wrong; None where none was named."""
-    if not arguments.tool_range:
-        for option in ("tool_accuracy", "tool_due", "range"):
-            if getattr(arguments, option):
-                raise BadInput(
-                    "option-needs",
-                    field="--" + option.replace("_", "-"),
-                    value=getattr(arguments, option),
-                    right="--tool-range",
-                )
-        return None
-    target = _needs_torque(torque, "--tool-range", arguments.tool_range)
-    low, high = parse_range(arguments.tool_range, "torque", field="--tool-range")
-    if arguments.tool_accuracy:
-        accuracy = _share(arguments.tool_accuracy, "--tool-accuracy")
-    else:
-        accuracy = tool_fit.permissible_error(high.value)
-        sheet.warnings.append(sentence("torque-accuracy-assumed", share=f"{100 * accuracy:.0f}"))
-    due = None if arguments.tool_due is None else _day(arguments.tool_due)
-    band = (0.0, 2 * target)
-    if arguments.range:
-        ends = parse_range(arguments.range, "torque", field="--range")
-        band = (ends[0].value, ends[1].value)
-    tool = tool_fit.TorqueTool(
-        id=arguments.tool_range,
-        low=low.value,
-        high=high.value,
-        accuracy=accuracy,
-        calibration_due=due,
-    )
-    sheet.rests_on("iso_6789_1_2017_memory", "20 to 100 % of the tool's range")
-    faults = [
-        fault
-        for fault in tool_fit.judge_tool(tool, target, band, arguments.today)
-        if due is not None or fault.code != "tool-calibration-unknown"
-    ]
-    if due is None:
-        sheet.warnings.append(sentence("torque-tool-date-unknown"))
-    return {"fits": not faults, "problems": [explain(fault) for fault in faults]}
-
-
-def _day(text: str) -> date:
-    try:
-        return date.fromisoformat(text)
-    except ValueError as error:
-        raise BadInput(
-            "date-unreadable", field="--tool-due", value=text, right="a day such as 2027-01-31"
-        ) from error
-
-
 def _write_picture(arguments: argparse.Namespace) -> None:
     drawn = picture.draw_bolt_order(arguments.bolts, cover=arguments.cover)
     try:
@@ -414,8 +361,7 @@ def text(document: Mapping[str, Any]) -> str:
     for number, one in enumerate(document["passes"], start=1):
         lines.append(f"Pass {number}         " + _pass_text(one))
     if "tool" in document:
-        lines.append("Torque tool    " + ("fits" if document["tool"]["fits"] else "does not fit"))
-        lines += [f"               {problem}" for problem in document["tool"]["problems"]]
+        lines += tool_lines(document["tool"])
     if "picture" in document:
         lines.append(f"Picture        {document['picture']}")
     lines += ["", sentence("torque-caution")]
