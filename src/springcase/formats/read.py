@@ -74,7 +74,8 @@ def read_document(path: str | os.PathLike[str] | bytes, expected: str) -> Docume
         name, content = "input", path
         _refuse_large(name, len(content))
     else:
-        name, content = os.fspath(path), _read_bytes(os.fspath(path))
+        name = os.fspath(path) or "."
+        content = _read_bytes(name)
     tables = _parse(name, _decode(name, content))
     raise_problems(list(_scan(tables)), name)
     version = _check_head(name, tables, expected)
@@ -98,6 +99,8 @@ def _read_bytes(name: str) -> bytes:
         with Path(name).open("rb") as file:
             content = file.read(LARGEST_FILE + 1)
             size = max(len(content), os.fstat(file.fileno()).st_size)
+    except UnreadableFile:
+        raise
     except FileNotFoundError:
         raise UnreadableFile("file-missing", field=name) from None
     except (OSError, ValueError) as error:

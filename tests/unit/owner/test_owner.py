@@ -30,7 +30,7 @@ def make_file(text: str) -> bytes:
 
 def refusal(content: bytes | None = None, **layers: Any) -> str:
     """Return the sentence these layers are refused with."""
-    with pytest.raises(UnreadableFile, match="file-has-problems") as caught:
+    with pytest.raises(UnreadableFile, match=r"^\[file-has-problems\]") as caught:
         read_owner(content, **layers)
     return explain(caught.value)
 
