@@ -86,10 +86,15 @@ def main(wanted: Sequence[str]) -> int:
         return 2
     rows: list[Row] = []
     points: list[Point] = []
+    broken: list[str] = []
     for name in wanted or known:
         print(f"measuring {name} …", file=sys.stderr, flush=True)
-        for found in importlib.import_module(f"benchmarks.{PREFIX}{name}").measure():
-            (rows if isinstance(found, Row) else points).append(found)
+        try:
+            for found in importlib.import_module(f"benchmarks.{PREFIX}{name}").measure():
+                (rows if isinstance(found, Row) else points).append(found)
+        except Exception as error:
+            # One benchmark that cannot run must not hide the figures of the others.
+            broken.append(f"{name} did not run to its end: {type(error).__name__}: {error}")
     head = ("what", "goal", "figure", "reference, same run", "ratio", "goal", "", "note")
     print(table(head, [row_cells(row) for row in rows]))
     if points:
@@ -99,7 +104,9 @@ def main(wanted: Sequence[str]) -> int:
     missed = [row.name for row in rows if not row.passed]
     if missed:
         print(f"\n{len(missed)} of {len(rows)} missed: {', '.join(missed)}")
-    return 1 if missed else 0
+    for line in broken:
+        print(line)
+    return 1 if missed or broken else 0
 
 
 if __name__ == "__main__":

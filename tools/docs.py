@@ -7,6 +7,7 @@ Write the generated pages and pictures anew; a house test holds them current.
 from __future__ import annotations
 
 import os
+import tempfile
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
@@ -25,11 +26,15 @@ standard error holds one sentence.
 """
 
 
+def answer(words: list[str]) -> str:
+    """Return what a command line prints, without settings and on a fixed day."""
+    return app.answer(words, app.Surroundings({}, date(2026, 1, 1))).out
+
+
 def command_help(command: Command) -> str:
     """Return what a command prints for `--help`, set for 88 columns."""
     os.environ["COLUMNS"] = "88"
-    words = [*command.name.split(), "--help"]
-    return app.answer(words, app.Surroundings({}, date(2026, 1, 1))).out.rstrip()
+    return answer([*command.name.split(), "--help"]).rstrip()
 
 
 def command_page() -> str:
@@ -43,10 +48,12 @@ def command_page() -> str:
 
 
 def stack_up_picture() -> str:
-    """Return the stack-up of the plain Alder, as it stands in the README."""
-    from springcase.cli.plan import stack_up
-
-    return stack_up("alder")
+    """Return the stack-up of the plain Alder, as the command line draws it."""
+    with tempfile.TemporaryDirectory() as folder:
+        target = Path(folder) / "stack-up.svg"
+        words = ["plan", "--family", "alder", "--scope", "overhaul", "--picture", str(target)]
+        answer([*words, "--json"])
+        return target.read_text(encoding="utf-8")
 
 
 GENERATED: dict[str, Callable[[], str]] = {
