@@ -13,12 +13,12 @@ a fact some alternative of its tasks names, and is grown to a complete set again
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from heapq import heappop, heappush
 from typing import NamedTuple
 
 from springcase.assembly.order import Ordering, Outcome
 from springcase.assembly.problem import (
+    PART,
     SECOND,
     SETUP,
     Problem,
@@ -34,19 +34,14 @@ BUDGET = 4_000_000
 
 
 class _Grown(NamedTuple):
-    """A partial set: its tasks, the facts they must reach, and which fact has its provider."""
+    """A partial set: its tasks, the parts they take, the facts wanted, the tasks committed."""
 
     tasks: int
-    wanted: int
-    provided: int
-    committed: int
     takes: int
-    goals: int
-
-
-@dataclass(slots=True)
-class _Effort:
-    spent: int = 0
+    gives: int
+    wanted: int
+    committed: int
+    is_complete: bool = False
 
 
 def solve(problem: Problem, budget: int = BUDGET) -> Solution | None:
@@ -64,95 +59,106 @@ class _Solver:
     def __init__(self, problem: Problem, budget: int) -> None:
         self.problem = problem
         self.budget = budget
+        self.effort = 0
         self.providers: dict[int, list[int]] = {}
         for index, task in enumerate(problem.tasks):
             if task.takes & problem.start_parts == 0:
                 for fact in bits(task.gives & ~problem.start):
                     self.providers.setdefault(fact, []).append(index)
-        self.entry = [
-            min(
-                problem.change(before, setup)
-                for before in range(len(problem.components[0].label))
-                if before != setup
-            )
-            if len(problem.components[0].label) > 1
-            else 0
-            for setup in range(len(problem.components[0].label))
-        ]
+        self.needs = [_least_sets(task.needs, problem.start) for task in problem.tasks]
+        self.goals = [_least_sets(goal, problem.start) for goal in problem.goals]
+        self.shares = self._least_shares()
+        self.entry = self._least_entries()
 
-    def estimate(self, tasks: int) -> int:
-        """Return a lower bound on any plan that holds these tasks. [scaled]"""
-        setups = {self.problem.tasks[index].setup for index in bits(tasks)}
+    def _least_shares(self) -> dict[int, int]:
+        """Return, for each fact, the least share of a task's work that giving it can cost."""
+        shares: dict[int, int] = {}
+        for index, task in enumerate(self.problem.tasks):
+            work = task.seconds * SECOND + task.takes.bit_count() * PART
+            share = work // max(1, (task.gives & ~self.problem.start).bit_count())
+            for fact in bits(task.gives & ~self.problem.start):
+                if index in self.providers.get(fact, ()):
+                    shares[fact] = min(share, shares.get(fact, share))
+        return shares
+
+    def _least_entries(self) -> dict[int, int]:
+        """Return, for each setup, the least scaled cost of coming to it from another."""
+        setups = {task.setup for task in self.problem.tasks} | {self.problem.start_setup}
+        return {
+            setup: min(
+                (self.problem.change(other, setup) for other in setups if other != setup), default=0
+            )
+            for setup in setups
+        }
+
+    def estimate(self, grown: _Grown) -> int:
+        """Return a lower bound on any plan that grows from a set. [scaled]"""
+        setups = {self.problem.tasks[index].setup for index in bits(grown.tasks)}
         setups.discard(self.problem.start_setup)
-        return self.problem.work(tasks) + sum(self.entry[setup] for setup in setups)
+        missing = grown.wanted & ~grown.gives
+        return (
+            self.problem.work(grown.tasks)
+            + sum(self.entry[setup] for setup in setups)
+            + sum(self.shares.get(fact, 0) for fact in bits(missing))
+        )
 
     def run(self) -> Solution | None:
         """Enumerate complete sets by bound and order each until none can be better."""
         best: Solution | None = None
         proved: int | None = None
-        effort = tick = 0
-        root = _Grown(0, 0, 0, 0, self.problem.start_parts, 0)
+        tick = 0
+        wanted = 0
+        for goal in self.goals:
+            if len(goal) == 1:
+                wanted |= goal[0]
+        root = _Grown(0, self.problem.start_parts, self.problem.start, wanted, 0)
         heap: list[tuple[int, int, _Grown | None, Ordering | None]] = [(0, tick, root, None)]
         seen: set[object] = {root}
         while heap:
             bound, _, grown, ordering = heappop(heap)
-            if best is not None and bound > best.cost:
-                heappush(heap, (bound, -1, None, None))
-                break
-            if effort > self.budget:
+            if (best is not None and bound > best.cost) or self.effort > self.budget:
                 heappush(heap, (bound, -1, None, None))
                 break
             if ordering is not None:
                 limit = None if best is None else best.cost + 1
-                outcome = ordering.search(limit, max(self.budget - effort, len(ordering.tasks)))
-                effort += outcome.effort
+                outcome = ordering.search(
+                    limit, max(self.budget - self.effort, len(ordering.tasks))
+                )
+                self.effort += outcome.effort
                 best, proved = self._better(best, proved, outcome)
                 continue
             if grown is None:
                 continue
-            children = self.grow(grown)
-            if grown.goals == -1:
+            if grown.is_complete:
                 ready = Ordering(self.problem, grown.tasks)
                 tick += 1
                 heappush(heap, (max(bound, ready.bound()), tick, None, ready))
                 children = self.enrich(grown)
+            else:
+                children = self.grow(grown)
             for child in children:
-                effort += max(1, child.tasks.bit_count())
-                key: object = child
-                complete = child.goals == -1
-                if complete:
-                    key = child.tasks
-                if key in seen:
-                    continue
-                seen.add(key)
-                tick += 1
-                least = max(bound, self.estimate(child.tasks))
-                heappush(heap, (least, tick, child, None))
+                key: object = child.tasks if child.is_complete else child
+                if key not in seen:
+                    seen.add(key)
+                    tick += 1
+                    heappush(heap, (max(bound, self.estimate(child)), tick, child, None))
         if best is None:
             return None
         open_bound = heap[0][0] if heap else best.cost
         lower = min([best.cost, open_bound] + ([] if proved is None else [proved]))
-        return Solution(best.order, best.cost, lower, effort)
+        return Solution(best.order, best.cost, lower, self.effort)
 
     def enrich(self, grown: _Grown) -> list[_Grown]:
         """Return a complete set with each one task more that may spare a change of setup."""
         named = 0
         for index in bits(grown.tasks):
-            for need in self.problem.tasks[index].needs:
+            for need in self.needs[index]:
                 named |= need
-        named &= ~self.problem.start
         richer = []
         for index, task in enumerate(self.problem.tasks):
-            outside = not grown.tasks >> index & 1 and self._may_add(grown, index)
+            outside = not grown.tasks >> index & 1 and not task.takes & grown.takes
             if outside and task.gives & named and self._is_useful(grown.tasks, index):
-                added = self._add(grown, index)
-                richer.append(
-                    added._replace(
-                        wanted=grown.wanted | task.gives,
-                        provided=grown.provided | task.gives,
-                        goals=0,
-                    )
-                )
+                richer.append(self._add(grown._replace(is_complete=False), index))
         return richer
 
     def _is_useful(self, tasks: int, extra: int) -> bool:
@@ -161,49 +167,88 @@ class _Solver:
         rivals = sum(
             1 << index for index in bits(tasks) if gives & ~self.problem.tasks[index].gives == 0
         )
+        self.effort += tasks.bit_count()
         if not rivals:
             return True
         facts, _ = close_over(self.problem, tasks & ~rivals, self.problem.start)
         return any(need & ~facts == 0 for need in self.problem.tasks[extra].needs)
 
     def grow(self, grown: _Grown) -> list[_Grown]:
-        """Return the sets one commitment larger; a complete set is marked by ``goals == -1``."""
+        """Return the sets after the next real choice; forced ones are made on the way."""
         while True:
-            facts, fired = close_over(self.problem, grown.tasks, self.problem.start)
-            choices = self._choices(grown, facts, fired)
-            if len(choices) != 1:
+            forced = self._force(grown)
+            if forced is None:
+                return []
+            choices = self._choices(forced)
+            if len(choices) != 1 or choices[0].is_complete:
                 return choices
             grown = choices[0]
-            if grown.goals == -1:
-                return choices
 
-    def _choices(self, grown: _Grown, facts: int, fired: int) -> list[_Grown]:
-        pending = grown.wanted & ~facts
-        for fact in bits(pending & ~grown.provided):
-            provided = grown.provided | 1 << fact
-            return [
-                self._add(grown, index)._replace(provided=provided)
-                for index in self.providers.get(fact, ())
-                if self._may_add(grown, index)
-            ]
+    def _force(self, grown: _Grown) -> _Grown | None:
+        """Make every choice that is none: a sole provider, a sole access. None: a dead end."""
+        tasks, takes, gives, wanted, committed, _ = grown
+        while True:
+            before = (tasks, wanted)
+            for fact in bits(wanted & ~gives):
+                able = self._able(fact, tasks, takes)
+                if not able:
+                    return None
+                if len(able) == 1 and not gives >> fact & 1:
+                    task = self.problem.tasks[able[0]]
+                    tasks |= 1 << able[0]
+                    takes |= task.takes
+                    gives |= task.gives
+            for index in bits(tasks & ~committed):
+                if len(self.needs[index]) == 1:
+                    committed |= 1 << index
+                    wanted |= self.needs[index][0]
+            if (tasks, wanted) == before:
+                return _Grown(tasks, takes, gives, wanted, committed)
+
+    def _able(self, fact: int, tasks: int, takes: int) -> list[int]:
+        """Return the tasks that could give a fact beside a set: in it, or barred by none of it."""
+        return [
+            index
+            for index in self.providers.get(fact, ())
+            if tasks >> index & 1 or not self.problem.tasks[index].takes & takes
+        ]
+
+    def _choices(self, grown: _Grown) -> list[_Grown]:
+        self.effort += grown.tasks.bit_count()
+        facts, fired = close_over(self.problem, grown.tasks, self.problem.start)
+        absent = grown.wanted & ~facts & ~grown.gives
+        if absent:
+            fact = absent.bit_length() - 1
+            able = self._able(fact, grown.tasks, grown.takes)
+            return [self._add(grown, index) for index in able]
         for index in bits(grown.tasks & ~fired & ~grown.committed):
             committed = grown.committed | 1 << index
             return [
                 grown._replace(wanted=grown.wanted | need, committed=committed)
-                for need in _least_sets(self.problem.tasks[index].needs, self.problem.start)
+                for need in self.needs[index]
             ]
+        pending = grown.wanted & ~facts
         if pending or grown.tasks != fired:
-            return []
-        for index, goal in enumerate(self.problem.goals):
+            # What is wanted has its giver, but they wait for each other: one fact needs another.
+            others = {
+                index
+                for fact in bits(pending)
+                for index in self._able(fact, grown.tasks, grown.takes)
+                if not grown.tasks >> index & 1
+            }
+            return [self._add(grown, index) for index in sorted(others)]
+        for goal in self.goals:
             if not any(need & ~facts == 0 for need in goal):
-                marked = grown.goals | 1 << index
-                if marked == grown.goals:
-                    return []
-                return [
-                    grown._replace(wanted=grown.wanted | need, goals=marked)
-                    for need in _least_sets(goal, self.problem.start)
-                ]
-        return [grown._replace(goals=-1)]
+                return [grown._replace(wanted=grown.wanted | need) for need in goal]
+        return [grown._replace(is_complete=True)]
+
+    def _add(self, grown: _Grown, index: int) -> _Grown:
+        task = self.problem.tasks[index]
+        return grown._replace(
+            tasks=grown.tasks | 1 << index,
+            takes=grown.takes | task.takes,
+            gives=grown.gives | task.gives,
+        )
 
     def _better(
         self, best: Solution | None, proved: int | None, outcome: Outcome
@@ -219,16 +264,6 @@ class _Solver:
 
     def _rank(self, solution: Solution) -> tuple[int, list[str]]:
         return solution.cost, sorted(self.problem.tasks[index].id for index in solution.order)
-
-    def _may_add(self, grown: _Grown, index: int) -> bool:
-        inside = grown.tasks >> index & 1
-        return bool(inside) or not self.problem.tasks[index].takes & grown.takes
-
-    def _add(self, grown: _Grown, index: int) -> _Grown:
-        if grown.tasks >> index & 1:
-            return grown
-        task = self.problem.tasks[index]
-        return grown._replace(tasks=grown.tasks | 1 << index, takes=grown.takes | task.takes)
 
 
 def _least_sets(alternatives: tuple[int, ...], start: int) -> list[int]:
@@ -265,7 +300,7 @@ def _search_plainly(problem: Problem, budget: int) -> Solution | None:
             if not any(need & ~facts == 0 for need in task.needs):
                 continue
             opened = sum(problem.joint_seconds[j] for j in bits(task.joints & ~joints))
-            onward = cost + (task.seconds + opened) * SECOND + task.takes.bit_count() * (1 << 12)
+            onward = cost + (task.seconds + opened) * SECOND + task.takes.bit_count() * PART
             onward += problem.change(setup, task.setup)
             reached = (facts | task.gives, parts | task.takes, joints | task.joints, task.setup)
             if onward < cheapest.get(reached, onward + 1):
