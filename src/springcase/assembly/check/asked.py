@@ -11,7 +11,6 @@ from springcase.assembly.model import (
     Check,
     Goal,
     GoalKind,
-    OperationKind,
     Part,
     PartKind,
     Policy,
@@ -67,23 +66,6 @@ def exchanged(truth: Truth) -> frozenset[str]:
     return lump.takes if lump else frozenset()
 
 
-def reachable(truth: Truth) -> frozenset[str]:
-    """Return every fact some sequence can still make true from the start, at this place."""
-    structure = truth.structure
-    in_line = truth.plan.question.place == "line"
-    left = [
-        operation
-        for operation in structure.operations.values()
-        if not any(off(part) in truth.start for part in operation.takes)
-        and (operation.in_line or not in_line or operation.kind is OperationKind.SPLIT)
-    ]
-    facts = truth.start
-    while ready := [o for o in left if met(structure, o.needs, facts)]:
-        left = [operation for operation in left if operation not in ready]
-        facts |= frozenset(fact for operation in ready for fact in operation.gives)
-    return facts
-
-
 def _by_policy(truth: Truth, part: Part) -> bool:
     policy = truth.plan.question.policy
     if policy is Policy.FULL_KIT:
@@ -100,10 +82,9 @@ def asked_renewals(truth: Truth) -> frozenset[str]:
     structure, question = truth.structure, truth.plan.question
     asked = {goal.part for goal in question.goals if goal.kind is GoalKind.RENEW}
     scope = named_scope(truth)
-    possible = reachable(truth)
     for part in structure.parts.values():
         by_scope = scope is not None and (part.id in scope.renew or part.kind in scope.renew_kinds)
-        if (by_scope or _by_policy(truth, part)) and loose(part.id) in possible:
+        if (by_scope or _by_policy(truth, part)) and loose(part.id) in truth.possible:
             asked.add(part.id)
     return frozenset(asked) & structure.parts.keys()
 
@@ -143,7 +124,7 @@ def check_goals(truth: Truth) -> Iterator[Fault]:
             if not met(structure, needs, truth.end):
                 yield fault("goal-not-reached", goal="inspect", part=name)
         if scope.everything:
-            wanted |= {loose(p) for p in structure.parts if loose(p) in reachable(truth)}
+            wanted |= {loose(p) for p in structure.parts if loose(p) in truth.possible}
     for fact in sorted(wanted - truth.end):
         if fact.partition(":")[2] in structure.parts:
             yield fault("goal-not-reached", goal="fact", part=fact)

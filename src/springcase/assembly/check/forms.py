@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Container, Iterator, Mapping
 from dataclasses import dataclass, field
 
 from springcase.assembly.check.asked import check_name, find_check
@@ -54,7 +54,7 @@ def _spelled(structure: Structure, step: Step) -> str | None:
         joint = structure.joints.get(step.joint)
         name = joint.fastener or joint.id if joint else step.joint
         return f"{kind}:{name}{_pass_of(step.id) if kind is StepKind.TORQUE else ''}"
-    if kind in (StepKind.INSPECT, StepKind.CHECK) and step.check:
+    if kind in (StepKind.INSPECT, StepKind.CHECK) and (step.check or "/" in step.id):
         return f"{kind}:{part}/{step.check.removeprefix(f'{part}/')}"
     names = {
         StepKind.MARK: step.mark,
@@ -79,16 +79,22 @@ def _pass_of(step_id: str) -> str:
     return step_id[step_id.rfind(":") :] if step_id.count(":") > 1 else ""
 
 
-def _unknown(structure: Structure, step: Step) -> Iterator[tuple[str, str]]:
-    marks, acts = {m.id for m in structure.marks}, {a.id for a in structure.acts}
-    known = {
+def _known(structure: Structure) -> dict[str, Container[str]]:
+    """Return the ids a step may name, by the field that names them."""
+    return {
         "operation": structure.operations.keys(),
         "joint": structure.joints.keys(),
         "energy": structure.energies.keys(),
         "lubricant": structure.lubricants.keys(),
-        "mark": marks,
-        "act": acts,
+        "mark": {mark.id for mark in structure.marks},
+        "act": {act.id for act in structure.acts},
+        "tool": _tools(structure),
     }
+
+
+def _unknown(
+    structure: Structure, known: Mapping[str, Container[str]], step: Step
+) -> Iterator[tuple[str, str]]:
     for name, ids in known.items():
         value = str(getattr(step, name))
         if value and value not in ids:
@@ -100,8 +106,6 @@ def _unknown(structure: Structure, step: Step) -> Iterator[tuple[str, str]]:
         part = step.parts[0] if step.parts else ""
         if not find_check(structure, f"{part}/{step.check.removeprefix(f'{part}/')}"):
             yield "check", step.check
-    if step.tool and step.tool not in _tools(structure):
-        yield "tool", step.tool
 
 
 def _tools(structure: Structure) -> set[str]:
@@ -115,8 +119,9 @@ def _tools(structure: Structure) -> set[str]:
 def check_names(truth: Truth) -> Iterator[Fault]:
     """Refuse ids that are unknown, doubled, or do not say what their step does."""
     structure, plan = truth.structure, truth.plan
+    known = _known(structure)
     for step in plan.steps:
-        for name, value in _unknown(structure, step):
+        for name, value in _unknown(structure, known, step):
             yield fault("unknown-id", step.id, field=name, value=value)
         spelled = _spelled(structure, step)
         if step.id.partition(":")[0] != step.kind or spelled not in (None, step.id):

@@ -116,6 +116,7 @@ def check_moments(truth: Truth) -> Iterator[Fault]:
 def check_closed(truth: Truth) -> Iterator[Fault]:
     """Refuse a chamber closed before what is in it was looked at."""
     structure = truth.structure
+    moments = tuple(_moments(truth))
     for name in truth.opened:
         closed = closings(truth, name)
         last_fit = max(truth.refits(truth.openers(name)), default=None)
@@ -126,7 +127,7 @@ def check_closed(truth: Truth) -> Iterator[Fault]:
             part = structure.parts.get(step.parts[0]) if step.parts else None
             if step.kind in _LOOKING and part and part.chamber in chambers:
                 yield fault("closed-unchecked", step.id, joint=name, chamber=part.chamber)
-        for _, moment in _moments(truth):
+        for _, moment in moments:
             position = truth.at(moment.step)
             # A check that waits for what closes the chamber can only be made afterwards.
             waits = max(truth.refits(moment.after), default=last_fit) >= last_fit

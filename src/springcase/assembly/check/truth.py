@@ -55,6 +55,7 @@ class Truth:
     brings: Mapping[str, str]
     seats: Mapping[str, str]
     positions: Mapping[str, int]
+    possible: frozenset[str]
 
     def at(self, step: str) -> int | None:
         """Return where a step stands, or None where the plan lacks it."""
@@ -132,6 +133,24 @@ def facts_of(structure: Structure, operations: Iterable[str]) -> frozenset[str]:
     return frozenset(fact for name in operations for fact in structure.operations[name].gives)
 
 
+def _possible(structure: Structure, start: frozenset[str], place: str) -> frozenset[str]:
+    """Return every fact that chaining from a start reaches, at one place."""
+    left = [
+        operation
+        for operation in structure.operations.values()
+        if not any(off(part) in start for part in operation.takes)
+        and (operation.in_line or place != "line" or operation.kind is OperationKind.SPLIT)
+    ]
+    facts = start
+    while True:
+        ready = [operation for operation in left if met(structure, operation.needs, facts)]
+        if not ready:
+            return facts
+        facts |= frozenset(fact for operation in ready for fact in operation.gives)
+        done = {operation.id for operation in ready}
+        left = [operation for operation in left if operation.id not in done]
+
+
 def _undone(steps: Iterable[Step], kinds: frozenset[StepKind], known: Iterable[str]) -> list[str]:
     return [step.operation for step in steps if step.kind in kinds and step.operation in known]
 
@@ -143,6 +162,7 @@ def replay(structure: Structure, plan: Plan) -> Truth:
     fits = _undone(plan.steps, FITTING, operations)
     already = [name for name in plan.already if name in operations]
     done = tuple(dict.fromkeys([*already, *strip]))
+    start = facts_of(structure, already)
     brings: dict[str, str] = {}
     seats: dict[str, str] = {}
     true: set[str] = set()
@@ -172,7 +192,7 @@ def replay(structure: Structure, plan: Plan) -> Truth:
         strip=tuple(strip),
         fits=tuple(fits),
         done=done,
-        start=facts_of(structure, already),
+        start=start,
         end=frozenset(true),
         gone=gone,
         apart=frozenset(part for part in present if loose(part) in true),
@@ -184,4 +204,5 @@ def replay(structure: Structure, plan: Plan) -> Truth:
         brings=brings,
         seats=seats,
         positions=positions,
+        possible=_possible(structure, start, plan.question.place),
     )
