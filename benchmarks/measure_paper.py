@@ -8,6 +8,7 @@ document has as many pages and lines, no pictures and no table, and other words 
 from __future__ import annotations
 
 import json
+import math
 import statistics
 import subprocess
 import sys
@@ -25,8 +26,6 @@ STAMP = datetime(2026, 1, 1, tzinfo=UTC)
 
 def make_sheets() -> Callable[[int], bytes]:
     """Return a function that sets the sheet of Alder's soft parts for one tag."""
-    from springcase.paper.bench_sheet import draw_sheet
-
     from springcase.assembly.family_file import family_digest, read_family
     from springcase.assembly.model import Question
     from springcase.assembly.planner import scope_goals
@@ -34,6 +33,7 @@ def make_sheets() -> Callable[[int], bytes]:
     from springcase.job.nameplate import Nameplate
     from springcase.job.plan import make_job_plan
     from springcase.owner import read_owner
+    from springcase.paper.bench_sheet import draw_sheet
     from springcase.paper.given import UnitCard
     from springcase.paper.pdf import write_pdf
     from springcase.scenario import family_path
@@ -49,7 +49,10 @@ def make_sheets() -> Callable[[int], bytes]:
 
     def set_sheet(number: int) -> bytes:
         card = UnitCard(tag=f"H-{number:02}")
-        return write_pdf(draw_sheet(job, owner, card=card, today=STAMP.date()), timestamp=STAMP)
+        return write_pdf(
+            draw_sheet(job, owner, card=card, today=STAMP.date(), highest_gauge=math.inf),
+            timestamp=STAMP,
+        )
 
     return set_sheet
 
