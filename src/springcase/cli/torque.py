@@ -192,7 +192,7 @@ def _nut_factor(arguments: argparse.Namespace, owner: Owner, sheet: _Sheet) -> f
         if arguments.factor[:1].isalpha():
             known = [name for name in states if "." not in name]
             raise UnknownName(
-                "name-unknown",
+                "name-not-in-table",
                 field="--factor",
                 value=arguments.factor,
                 right=", ".join(["a number such as 0.20", *known]),

@@ -26,4 +26,4 @@ def unknown_name(field: str, value: str, known: Iterable[str]) -> UnknownName:
 
     names = list(known)
     nearest = difflib.get_close_matches(value, names, n=3, cutoff=0.5) or names[:12]
-    return UnknownName("name-unknown", field=field, value=value, right=", ".join(nearest))
+    return UnknownName("name-not-in-table", field=field, value=value, right=", ".join(nearest))

@@ -45,7 +45,7 @@ def test_a_thread_is_found_by_what_people_write(written: str, name: str) -> None
 )
 def test_an_unknown_thread_is_refused_with_the_nearest(written: str, nearest: str) -> None:
     """A thread of no table is refused, with threads of its size or the nearest sizes."""
-    with pytest.raises(UnknownName, match=rf"\[name-unknown\] thread: .*{nearest}"):
+    with pytest.raises(UnknownName, match=rf"\[name-not-in-table\] thread: .*{nearest}"):
         thread(written)
 
 
