@@ -97,6 +97,7 @@ CALLS = {
     ),
     "storage years": _years,
     "storage group": lambda given: rubbers.storage_life(given["rubber"], given["edition"]).group,
+    "warmest store": lambda given: rubbers.storage_life("NBR", given["edition"]).warmest,
     "storage date": _date,
     "rating": _rating,
     "letter": _letters,

@@ -23,7 +23,8 @@ class StorageLife:
     """
     How long a rubber keeps on the shelf; it says nothing about fitted life.
 
-    `first` is None where storage is unlimited; `conflict` says where sources disagree. [years]
+    `first` is None where storage is unlimited [years]; `warmest` is the warmest the store may be
+    [K]; `conflict` says where sources disagree.
     """
 
     rubber: str
@@ -31,6 +32,7 @@ class StorageLife:
     group: str
     first: int | None
     extension: int
+    warmest: float
     source: str
     standing: Standing
     conflict: str
@@ -99,6 +101,7 @@ def storage_life(rubber: str, edition: str = "iso_2230_2002") -> StorageLife:
         group=group,
         first=first or None,
         extension=extension,
+        warmest=parse_quantity(storage[edition]["warmest"], "temperature", field="warmest").value,
         source=source,
         standing=standing(source),
         conflict=storage["conflicts"].get(key, "") if edition == "sae_as5316" else "",
