@@ -34,10 +34,9 @@ BUDGET = 4_000_000
 
 
 class _Grown(NamedTuple):
-    """A partial set: its tasks, the parts they take, the facts wanted, the tasks committed."""
+    """A partial set: its tasks, the facts they give, the facts wanted, the tasks committed."""
 
     tasks: int
-    takes: int
     gives: int
     wanted: int
     committed: int
@@ -67,8 +66,43 @@ class _Solver:
                     self.providers.setdefault(fact, []).append(index)
         self.needs = [_least_sets(task.needs, problem.start) for task in problem.tasks]
         self.goals = [_least_sets(goal, problem.start) for goal in problem.goals]
+        self.bars = self._bars()
         self.shares = self._least_shares()
         self.entry = self._least_entries()
+
+    def _bars(self) -> list[int]:
+        """
+        Return, for each task, the tasks no sensible set holds beside it.
+
+        Two that take one part; and one that must come first yet gives all the other would: where
+        all givers of a needed fact take a common part, a set has one of them at most, so the
+        other is done after it and gives nothing.
+        """
+        tasks = self.problem.tasks
+        bars = [0] * len(tasks)
+
+        def bar(one: int, other: int) -> None:
+            bars[one] |= 1 << other
+            bars[other] |= 1 << one
+
+        for fact, givers in self.providers.items():
+            for place, one in enumerate(givers):
+                for other in givers[place + 1 :]:
+                    if tasks[one].takes & tasks[other].takes:
+                        bar(one, other)
+            if any(not bars[one] >> other & 1 for one in givers for other in givers if one < other):
+                continue
+            for index, needs in enumerate(self.needs):
+                if needs and all(need >> fact & 1 for need in needs):
+                    for giver in givers:
+                        if tasks[index].gives & ~tasks[giver].gives == 0:
+                            bar(giver, index)
+        for one, task in enumerate(tasks):
+            if task.takes:
+                for other in range(one):
+                    if task.takes & tasks[other].takes:
+                        bar(one, other)
+        return bars
 
     def _least_shares(self) -> dict[int, int]:
         """Return, for each fact, the least share of a task's work that giving it can cost."""
@@ -111,7 +145,7 @@ class _Solver:
         for goal in self.goals:
             if len(goal) == 1:
                 wanted |= goal[0]
-        root = _Grown(0, self.problem.start_parts, self.problem.start, wanted, 0)
+        root = _Grown(0, self.problem.start, wanted, 0)
         heap: list[tuple[int, int, _Grown | None, Ordering | None]] = [(0, tick, root, None)]
         seen: set[object] = {root}
         while heap:
@@ -156,7 +190,7 @@ class _Solver:
                 named |= need
         richer = []
         for index, task in enumerate(self.problem.tasks):
-            outside = not grown.tasks >> index & 1 and not task.takes & grown.takes
+            outside = not grown.tasks >> index & 1 and self._may_join(index, grown.tasks)
             if outside and task.gives & named and self._is_useful(grown.tasks, index):
                 richer.append(self._add(grown._replace(is_complete=False), index))
         return richer
@@ -186,32 +220,36 @@ class _Solver:
 
     def _force(self, grown: _Grown) -> _Grown | None:
         """Make every choice that is none: a sole provider, a sole access. None: a dead end."""
-        tasks, takes, gives, wanted, committed, _ = grown
+        tasks, gives, wanted, committed, _ = grown
         while True:
             before = (tasks, wanted)
             for fact in bits(wanted & ~gives):
-                able = self._able(fact, tasks, takes)
+                if gives >> fact & 1:
+                    continue
+                able = self._able(fact, tasks)
                 if not able:
                     return None
-                if len(able) == 1 and not gives >> fact & 1:
-                    task = self.problem.tasks[able[0]]
+                if len(able) == 1:
                     tasks |= 1 << able[0]
-                    takes |= task.takes
-                    gives |= task.gives
+                    gives |= self.problem.tasks[able[0]].gives
             for index in bits(tasks & ~committed):
                 if len(self.needs[index]) == 1:
                     committed |= 1 << index
                     wanted |= self.needs[index][0]
             if (tasks, wanted) == before:
-                return _Grown(tasks, takes, gives, wanted, committed)
+                return _Grown(tasks, gives, wanted, committed)
 
-    def _able(self, fact: int, tasks: int, takes: int) -> list[int]:
+    def _able(self, fact: int, tasks: int) -> list[int]:
         """Return the tasks that could give a fact beside a set: in it, or barred by none of it."""
         return [
             index
             for index in self.providers.get(fact, ())
-            if tasks >> index & 1 or not self.problem.tasks[index].takes & takes
+            if tasks >> index & 1 or self._may_join(index, tasks)
         ]
+
+    def _may_join(self, index: int, tasks: int) -> bool:
+        task = self.problem.tasks[index]
+        return not self.bars[index] & tasks and not task.takes & self.problem.start_parts
 
     def _choices(self, grown: _Grown) -> list[_Grown]:
         self.effort += grown.tasks.bit_count()
@@ -219,7 +257,7 @@ class _Solver:
         absent = grown.wanted & ~facts & ~grown.gives
         if absent:
             fact = absent.bit_length() - 1
-            able = self._able(fact, grown.tasks, grown.takes)
+            able = self._able(fact, grown.tasks)
             return [self._add(grown, index) for index in able]
         for index in bits(grown.tasks & ~fired & ~grown.committed):
             committed = grown.committed | 1 << index
@@ -233,7 +271,7 @@ class _Solver:
             others = {
                 index
                 for fact in bits(pending)
-                for index in self._able(fact, grown.tasks, grown.takes)
+                for index in self._able(fact, grown.tasks)
                 if not grown.tasks >> index & 1
             }
             return [self._add(grown, index) for index in sorted(others)]
@@ -246,7 +284,6 @@ class _Solver:
         task = self.problem.tasks[index]
         return grown._replace(
             tasks=grown.tasks | 1 << index,
-            takes=grown.takes | task.takes,
             gives=grown.gives | task.gives,
         )
 
