@@ -140,4 +140,4 @@ def needs_confirmation(cases: list[Case]) -> str:
     head = (
         "Expected values from memory: each needs confirmation in its source before it is relied on."
     )
-    return "\n".join([head, f"{len(lines)} of {len(cases)} cases.", "", *sorted(lines)]) + "\n"
+    return "\n".join([head, f"{len(lines)} cases.", "", *sorted(lines)]) + "\n"
