@@ -57,7 +57,7 @@ def front_facts(
     blocks: list[Block] = [
         Facts(rows=tuple(who), columns=2),
         Facts(rows=tuple(_build_rows(bench, next_policy))),
-        Facts(rows=tuple(_unusual_rows(bench)), heading=bench.say("sheet-differs"), boxed=True),
+        Facts(rows=tuple(_unusual_rows(bench)), boxed=True),
     ]
     return blocks
 
@@ -108,7 +108,12 @@ def _loss_words(bench: Bench, key: str) -> str:
 
 
 def _build_words(bench: Bench) -> str:
-    return _option_list(bench, tuple(bench.structure.options)) or bench.say("sheet-one-build")
+    """Return the options that were read; those that were not have a row of their own."""
+    structure = bench.structure
+    read = tuple(option for option in structure.options if option not in structure.defaulted)
+    if read:
+        return _option_list(bench, read)
+    return bench.say("sheet-plain-build" if structure.options else "sheet-one-build")
 
 
 def _option_list(bench: Bench, options: tuple[str, ...]) -> str:
@@ -127,7 +132,9 @@ def _unusual_rows(bench: Bench) -> list[Fact]:
     structure = bench.structure
     rows = [
         Fact(
-            label=clean(structure.option_words.get(option, option)),
+            label=bench.say(
+                "sheet-differs", option=clean(structure.option_words.get(option, option))
+            ),
             value=clean(structure.value_words.get(option, structure.options[option])),
         )
         for option in structure.unusual

@@ -218,12 +218,12 @@ def _fit(step: Step, bench: Bench) -> Line:
     operation = bench.structure.operations[step.operation]
     key = "join" if operation.kind is OperationKind.SPLIT else "fit"
     new = tuple(part for part in step.new if part in bench.structure.parts)
-    details = []
+    condition = ""
     if new and set(new) == set(operation.parts):
-        details.append(bench.say("sheet-all-new"))
+        condition = bench.say("sheet-all-new")
     elif new:
-        details.append(bench.say("sheet-new", parts=bench.words(new)))
-    details.extend(_sizes(new, bench))
+        condition = bench.say("sheet-new", parts=bench.words(new))
+    details = list(_sizes(new, bench))
     details.extend(
         bench.say(
             "sheet-before",
@@ -238,6 +238,7 @@ def _fit(step: Step, bench: Bench) -> Line:
         parts=bench.number(operation.parts),
         tool=bench.tool(step.tool),
         ticks=step.count,
+        condition=condition,
         details=tuple(details),
     )
 

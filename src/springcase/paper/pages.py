@@ -28,8 +28,8 @@ from springcase.paper.glyphs import printable
 
 # Millimetres on A4 with 10 mm edges, and points of type; read at arm's length in bad light.
 MEASURES: Final = {
-    "page_top": 20.0,
-    "page_bottom": 19.0,
+    "page_top": 19.0,
+    "page_bottom": 18.0,
     "page_side": 10.0,
     "width": 190.0,
     "number": 10.5,
@@ -37,12 +37,12 @@ MEASURES: Final = {
     "right": 64.0,
     "torque": 47.0,
     "picture": 60.0,
-    "clock": 24.0,
+    "clock": 21.0,
     "label": 38.0,
     "tick": 6.4,
     "tick_pitch": 8.0,
     "box": 8.0,
-    "cell_box": 38.0,
+    "cell_box": 33.0,
     "pad": 1.3,
     "detail_gap": 1.7,
     "gutter": 2.0,
@@ -51,7 +51,8 @@ MEASURES: Final = {
     "large_size": 23.0,
     "heading": 9.5,
     "sub_heading": 6.8,
-    "fact_gap": 2.0,
+    "fact_gap": 1.7,
+    "box_inset": 1.5,
     "block_gap": 1.6,
 }
 _MM: Final = 25.4 / 72
@@ -59,6 +60,8 @@ _MM: Final = 25.4 / 72
 _CAP: Final = 0.67
 _PITCH: Final = 1.17
 _LARGE_ROW: Final = MEASURES["large_size"] * 0.8 * _MM
+# A page with no more than this on it is the end of what came before: it is filled on.
+_SPILL: Final = 4
 BODY_HEIGHT: Final = 297.0 - MEASURES["page_top"] - MEASURES["page_bottom"]
 GUTTER: Final = MEASURES["gutter"]
 # Advance widths of the serif in ems, each class by its widest letter; measured once with the
@@ -189,7 +192,7 @@ def cell_height(line: Line) -> float:
 
 def _fact_height(fact: Fact, width: float, *, boxed: bool) -> float:
     if not fact.value:
-        return 9.0 if boxed else 6.5
+        return 8.0 if boxed else 6.5
     room = width - MEASURES["label"] - GUTTER - (4.0 if boxed else 0.0)
     label = _body_height(fact.label, MEASURES["label"])
     # A value is set in bold, which runs wider.
@@ -222,7 +225,7 @@ def block_height(block: Block) -> float:
         max(_fact_height(fact, width, boxed=block.boxed) for fact in group) for group in groups
     )
     gaps = gap + MEASURES["fact_gap"] * len(groups)
-    return heading + gaps + rows_height + (4.0 if block.boxed else 0.0)
+    return heading + gaps + rows_height + (2 * MEASURES["box_inset"] if block.boxed else 0.0)
 
 
 def _pair_height(left: Line, right: Line | None) -> float:
@@ -294,7 +297,8 @@ class _Filler:
         first = clusters[0] if clusters else []
         start = first if len(first) > 1 else [piece for b in first for piece in split_block(b)[:1]]
         wanted = [*head, *section.blocks] if section.together else [*head, *start]
-        if section.starts_page or not self.fits(wanted):
+        is_begun = self.rows > _SPILL
+        if (section.starts_page and is_begun) or not self.fits(wanted):
             self.turn()
         for block in head:
             self.put(block)

@@ -52,7 +52,7 @@ _WAY: Final = "way:"
 # Hazards and kit lines are numbered with these.
 _TAKEN_LETTERS: Final = frozenset("HK")
 # Words a renderer needs of its own: they too come from the one catalogue.
-_WORDS: Final = ("caution", "fill-in", "tick", "page-list", "torque", "stack-number")
+_WORDS: Final = ("caution", "line", "tick", "page-list", "open-box", "torque", "stack-number")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -359,7 +359,6 @@ def _work_sections(placed: Sequence[_Placed], bench: Bench) -> list[Section]:
                 Section(
                     heading=bench.say(f"sheet-phase-{phase}"),
                     blocks=tuple(_group_lines(lines)),
-                    # The way back to service begins on a page of its own at the bench.
                     starts_page=not sections,
                     together=phase is Phase.CLOSE,
                 )

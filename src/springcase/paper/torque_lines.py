@@ -44,7 +44,7 @@ def torque_line(step: Step, bench: Bench) -> Line:
 def _held(joint: Joint, bench: Bench) -> str:
     """Return what is turned: the fastener, or the joint where it has none."""
     part = bench.structure.parts.get(joint.fastener)
-    if part is None:
+    if part is None or part.words in joint.words:
         return clean(joint.words)
     return bench.say("sheet-fastener-of", fastener=clean(part.words), joint=clean(joint.words))
 
