@@ -16,7 +16,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from heapq import heappop, heappush
 
-from springcase.assembly.problem import SECOND, Problem, Solution, bits
+from springcase.assembly.problem import SECOND, SETUP, Problem, Solution, bits
 
 BEAM_WIDTH = 12
 """States kept a layer when the exact search ran out of effort (tried on 300 parts; no source)."""
@@ -35,11 +35,12 @@ class _Label:
 
 @dataclass(slots=True)
 class _Node:
-    """A state of the search: what is done, what is true, what is in hand, how it came about."""
+    """A state of the search: what is done, true, open and in hand, and how it came about."""
 
     cost: int
     done: int
     facts: int
+    ready: int
     setup: int
     fired: tuple[int, ...]
     parent: _Node | None
@@ -64,64 +65,74 @@ class Ordering:
         self.indices = bits(tasks)
         self.all = (1 << len(self.indices)) - 1
         self.work = problem.work(tasks)
-        local = {index: place for place, index in enumerate(self.indices)}
         self.tasks = [problem.tasks[index] for index in self.indices]
-        self.after = [
-            sum(1 << local[earlier] for earlier in set((after or {}).get(index, ())))
-            for index in self.indices
-        ]
-        self.by_setup: dict[int, list[int]] = {}
+        self.after = [0] * len(self.indices)
+        if after:
+            local = {index: place for place, index in enumerate(self.indices)}
+            for index, place in local.items():
+                for earlier in after.get(index, ()):
+                    self.after[place] |= 1 << local[earlier]
+        self.in_setup: dict[int, int] = {}
         for place, task in enumerate(self.tasks):
-            self.by_setup.setdefault(task.setup, []).append(place)
+            self.in_setup[task.setup] = self.in_setup.get(task.setup, 0) | 1 << place
         self.changes = {
-            (before, after_): problem.change(before, after_)
-            for before in {*self.by_setup, problem.start_setup}
-            for after_ in self.by_setup
+            (before, setup): problem.change(before, setup)
+            for before in {*self.in_setup, problem.start_setup}
+            for setup in self.in_setup
         }
+        self._prepare_watch()
         self._prepare_bound()
 
-    def _successors(self) -> list[list[int]]:
+    def _prepare_watch(self) -> None:
+        """Note which tasks a new fact, or a task done, may open."""
+        self.watchers: dict[int, int] = {}
+        self.followers = [0] * len(self.tasks)
+        for place, task in enumerate(self.tasks):
+            named = 0
+            for need in task.needs:
+                named |= need
+            for fact in bits(named):
+                self.watchers[fact] = self.watchers.get(fact, 0) | 1 << place
+            for earlier in bits(self.after[place]):
+                self.followers[earlier] |= 1 << place
+
+    def _successors(self) -> list[set[int]]:
         """Return, for each task, the tasks that must wait for it in every order."""
-        providers: dict[int, list[int]] = {}
+        givers: dict[int, int] = {}
         for place, task in enumerate(self.tasks):
             for fact in bits(task.gives & ~self.problem.start):
-                providers.setdefault(fact, []).append(place)
-        waiting: list[list[int]] = [[] for _ in self.tasks]
+                givers[fact] = -1 if fact in givers else place
+        waiting: list[set[int]] = [set() for _ in self.tasks]
         for place, task in enumerate(self.tasks):
-            needed = ~0
+            needed = ~self.problem.start if task.needs else 0
             for need in task.needs:
                 needed &= need
-            if not task.needs:
-                needed = 0
-            sole = {
-                providers[fact][0]
-                for fact in bits(needed & ~self.problem.start)
-                if len(providers.get(fact, ())) == 1
-            }
-            for earlier in sole.union(bits(self.after[place])) - {place}:
-                waiting[earlier].append(place)
+            for fact in bits(needed):
+                giver = givers.get(fact, -1)
+                if giver not in (-1, place):
+                    waiting[giver].add(place)
+            for earlier in bits(self.after[place]):
+                waiting[earlier].add(place)
         return waiting
 
     def _prepare_bound(self) -> None:
         """Build the tables of forced entries for every label of every component."""
-        waiting = self._successors()
-        backwards = _later_first(waiting)
+        chains = _Chains(self._successors())
         self.labels: list[tuple[tuple[int, ...], list[tuple[int, _Label]]]] = []
         for component in self.problem.components:
-            own = [component.label[task.setup] for task in self.tasks]
-            used = sorted({*own, component.label[self.problem.start_setup]})
+            own: dict[int, int] = {}
+            for setup, mask in self.in_setup.items():
+                label = component.label[setup]
+                own[label] = own.get(label, 0) | mask
+            used = {*own, component.label[self.problem.start_setup]}
             tables = []
-            for label in sorted(set(own)):
-                price = min(
-                    (component.cost[other][label] for other in used if other != label), default=0
-                )
+            for label, mask in sorted(own.items()):
+                prices = [component.cost[other][label] for other in used if other != label]
+                price = min(prices, default=0)
                 if price:
-                    tables.append((label, _table(price * SECOND, own, label, waiting, backwards)))
+                    tables.append((label, chains.table(price * SECOND, mask)))
             self.labels.append((component.label, tables))
-        own = [task.setup for task in self.tasks]
-        self.setup_labels = [
-            _table(1, own, setup, waiting, backwards) for setup in sorted(set(own))
-        ]
+        self.setup_labels = [chains.table(SETUP, mask) for _, mask in sorted(self.in_setup.items())]
 
     def bound_from(self, done: int, setup: int) -> int:
         """Return a lower bound on the setup cost still to come from a closed state. [scaled]"""
@@ -143,10 +154,17 @@ class Ordering:
 
     def bound(self) -> int:
         """Return a lower bound on the whole scaled cost of any order of these tasks."""
-        start = self._close(
-            _Node(self.work, 0, self.problem.start, self.problem.start_setup, (), None)
-        )
+        start = self._start()
         return start.cost + self.bound_from(start.done, start.setup)
+
+    def _start(self) -> _Node:
+        """Return the start, with all done that the setup in hand can do."""
+        facts = self.problem.start
+        ready = 0
+        for place in range(len(self.tasks)):
+            if self._is_open(place, 0, facts):
+                ready |= 1 << place
+        return self._close(_Node(self.work, 0, facts, ready, self.problem.start_setup, (), None))
 
     def _is_open(self, place: int, done: int, facts: int) -> bool:
         """Return whether a task may be done now."""
@@ -156,50 +174,51 @@ class Ordering:
 
     def _close(self, node: _Node) -> _Node:
         """Do everything the setup in hand can do, in order of ids."""
-        done, facts, fired = node.done, node.facts, list(node.fired)
-        group = self.by_setup.get(node.setup, [])
-        progress = True
-        while progress:
-            progress = False
-            for place in group:
-                if not done >> place & 1 and self._is_open(place, done, facts):
-                    done |= 1 << place
-                    facts |= self.tasks[place].gives
-                    fired.append(place)
-                    progress = True
-        return _Node(node.cost, done, facts, node.setup, tuple(fired), node.parent)
+        done, facts, ready, fired = node.done, node.facts, node.ready, []
+        mine = self.in_setup.get(node.setup, 0)
+        while ready & mine:
+            now = ready & mine
+            place = (now & -now).bit_length() - 1
+            fired.append(place)
+            done |= 1 << place
+            ready &= ~(1 << place)
+            fresh = self.tasks[place].gives & ~facts
+            facts |= fresh
+            woken = self.followers[place]
+            for fact in bits(fresh):
+                woken |= self.watchers.get(fact, 0)
+            for other in bits(woken & ~done & ~ready):
+                if self._is_open(other, done, facts):
+                    ready |= 1 << other
+        node.done, node.facts, node.ready, node.fired = done, facts, ready, tuple(fired)
+        return node
 
     def _next(self, node: _Node) -> list[_Node]:
         """Return the closed states one setup change away."""
-        setups = set()
-        for place in bits(self.all & ~node.done):
-            setup = self.tasks[place].setup
-            if setup not in setups and self._is_open(place, node.done, node.facts):
-                setups.add(setup)
         return [
             self._close(
                 _Node(
                     node.cost + self.changes[node.setup, setup],
                     node.done,
                     node.facts,
+                    node.ready,
                     setup,
                     (),
                     node,
                 )
             )
-            for setup in sorted(setups)
+            for setup, mask in self.in_setup.items()
+            if mask & node.ready
         ]
 
     def _solution(self, node: _Node, bound: int, effort: int) -> Solution:
-        order: list[int] = []
-        at: _Node | None = node
         runs = []
+        at: _Node | None = node
         while at is not None:
             runs.append(at.fired)
             at = at.parent
-        for run in reversed(runs):
-            order.extend(self.indices[place] for place in run)
-        return Solution(tuple(order), node.cost, bound, effort)
+        order = tuple(self.indices[place] for run in reversed(runs) for place in run)
+        return Solution(order, node.cost, bound, effort)
 
     def search(self, limit: int | None, budget: int) -> Outcome:
         """
@@ -208,9 +227,7 @@ class Ordering:
         `budget` is the effort allowed, counted in tasks looked at. When it runs out the best
         order a beam finds is returned with the bound proved so far.
         """
-        start = self._close(
-            _Node(self.work, 0, self.problem.start, self.problem.start_setup, (), None)
-        )
+        start = self._start()
         best: dict[tuple[int, int], int] = {(start.done, start.setup): start.cost}
         tick = 0
         first = start.cost + self.bound_from(start.done, start.setup)
@@ -227,7 +244,7 @@ class Ordering:
                 continue
             effort += size
             if effort > budget:
-                return self._give_up(start, estimate, effort, limit)
+                return self._give_up(estimate, effort, limit)
             for child in self._next(node):
                 key = (child.done, child.setup)
                 if child.cost < best.get(key, child.cost + 1):
@@ -238,9 +255,17 @@ class Ordering:
                         heappush(heap, (onward, -child.done.bit_count(), tick, child))
         return Outcome(None, limit if limit is not None else 0, effort)
 
-    def _give_up(self, start: _Node, bound: int, effort: int, limit: int | None) -> Outcome:
+    def _give_up(self, bound: int, effort: int, limit: int | None) -> Outcome:
         """Return what a beam finds, with the bound the exact search had proved."""
-        layer = [start]
+        found = self.beam(BEAM_WIDTH)
+        if found is None or (limit is not None and found.cost >= limit):
+            return Outcome(None, bound, effort)
+        bound = min(bound, found.cost)
+        return Outcome(Solution(found.order, found.cost, bound, effort), bound, effort)
+
+    def beam(self, width: int) -> Solution | None:
+        """Return a good order found by keeping the best few states a layer; None: a dead end."""
+        layer = [self._start()]
         finished: _Node | None = None
         while layer:
             grown: dict[tuple[int, int], _Node] = {}
@@ -249,58 +274,67 @@ class Ordering:
                     if finished is None or node.cost < finished.cost:
                         finished = node
                     continue
-                effort += len(self.tasks)
                 for child in self._next(node):
                     key = (child.done, child.setup)
                     if key not in grown or child.cost < grown[key].cost:
                         grown[key] = child
             if finished is not None:
-                grown = {k: n for k, n in grown.items() if n.cost < finished.cost}
+                grown = {key: node for key, node in grown.items() if node.cost < finished.cost}
             ranked = sorted(
                 grown.values(),
-                key=lambda n: (n.cost + self.bound_from(n.done, n.setup), -n.done.bit_count()),
+                key=lambda node: (
+                    node.cost + self.bound_from(node.done, node.setup),
+                    -node.done.bit_count(),
+                ),
             )
-            layer = ranked[:BEAM_WIDTH]
-        if finished is None or (limit is not None and finished.cost >= limit):
-            return Outcome(None, bound, effort)
-        bound = min(bound, finished.cost)
-        return Outcome(self._solution(finished, bound, effort), bound, effort)
+            layer = ranked[:width]
+        return None if finished is None else self._solution(finished, self.work, 0)
 
 
-def _later_first(waiting: list[list[int]]) -> list[int]:
+class _Chains:
+    """Chains of tasks each of which must wait for the one before."""
+
+    def __init__(self, waiting: list[set[int]]) -> None:
+        self.waiting = waiting
+        self.backwards = _later_first(waiting)
+        self.later = [0] * len(waiting)
+        for place in self.backwards:
+            for other in waiting[place]:
+                self.later[place] |= 1 << other | self.later[other]
+
+    def table(self, price: int, own: int) -> _Label:
+        """Return how many entries into one label each remaining task forces from itself on."""
+        before = sum(1 << place for place, later in enumerate(self.later) if later & own)
+        if own & before == 0:
+            # No task of the label waits for another: one entry at most is forced.
+            return _Label(price, ((1, own),), ((1, before & ~own),) if before & ~own else ())
+        entries = [0] * len(self.waiting)
+        for place in self.backwards:
+            mine = own >> place & 1
+            if mine or before >> place & 1:
+                most = mine
+                for later in self.waiting[place]:
+                    most = max(most, entries[later] + (mine and not own >> later & 1))
+                entries[place] = most
+        in_hand = [count - (own >> place & 1) for place, count in enumerate(entries)]
+        return _Label(price, _levels(entries), _levels(in_hand))
+
+
+def _later_first(waiting: list[set[int]]) -> list[int]:
     """Return the tasks ordered so that each stands after all that must wait for it."""
     order: list[int] = []
     seen = [False] * len(waiting)
     for root in range(len(waiting)):
-        stack = [(root, 0)]
+        stack = [(root, False)]
         while stack:
-            place, turn = stack.pop()
-            if turn == 0:
-                if seen[place]:
-                    continue
-                seen[place] = True
-            if turn < len(waiting[place]):
-                stack.append((place, turn + 1))
-                if not seen[waiting[place][turn]]:
-                    stack.append((waiting[place][turn], 0))
-            else:
+            place, is_last = stack.pop()
+            if is_last:
                 order.append(place)
+            elif not seen[place]:
+                seen[place] = True
+                stack.append((place, True))
+                stack.extend((later, False) for later in sorted(waiting[place]))
     return order
-
-
-def _table(
-    price: int, own: list[int], label: int, waiting: list[list[int]], backwards: list[int]
-) -> _Label:
-    """Return how many entries into one label each remaining task forces from itself onward."""
-    entries = [0] * len(own)
-    for place in backwards:
-        mine = own[place] == label
-        most = 1 if mine else 0
-        for later in waiting[place]:
-            most = max(most, entries[later] + (1 if mine and own[later] != label else 0))
-        entries[place] = most
-    in_hand = [count - (own[place] == label) for place, count in enumerate(entries)]
-    return _Label(price, _levels(entries), _levels(in_hand))
 
 
 def _levels(values: Sequence[int]) -> _Levels:

@@ -8,7 +8,9 @@ first, then parts taken off, then setups changed.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 SECOND = 1 << 24
 """One second in a scaled cost."""
@@ -96,14 +98,15 @@ class Solution:
         return self.bound >= self.cost
 
 
-def bits(mask: int) -> list[int]:
+@lru_cache(maxsize=1 << 15)
+def bits(mask: int) -> tuple[int, ...]:
     """Return the positions of the bits set in a mask, lowest first."""
     found = []
     while mask:
         low = mask & -mask
         found.append(low.bit_length() - 1)
         mask ^= low
-    return found
+    return tuple(found)
 
 
 def has_triangle(components: tuple[Component, ...]) -> bool:
@@ -122,7 +125,8 @@ def has_triangle(components: tuple[Component, ...]) -> bool:
 
 def close_over(problem: Problem, tasks: int, start: int) -> tuple[int, int]:
     """Return the facts that forward chaining over some tasks reaches, and the tasks it fired."""
-    facts, fired, waiting = start, 0, bits(tasks)
+    facts, fired = start, 0
+    waiting: Sequence[int] = bits(tasks)
     while waiting:
         blocked = []
         for index in waiting:

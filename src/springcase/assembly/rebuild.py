@@ -1,5 +1,5 @@
 """
-The order things go back: a legal order of the rebuild graph with the fewest changes of setup.
+The order things go back: a legal order of the rebuild graph with few changes of setup.
 
 A rebuild read backwards is a strip of the same operations, so the same search orders it; the
 family's rebuild-only arcs are precedences added to it. Everything that is off goes back: what
@@ -25,8 +25,8 @@ from springcase.assembly.pose import pose
 from springcase.assembly.problem import Component, Problem
 from springcase.errors import NoPlan
 
-BUDGET = 300_000
-"""Effort allowed for the order of the rebuild, counted in tasks looked at (common practice)."""
+BEAM_WIDTH = 4
+"""States kept a layer: the rebuild's order is not priced, so a good one will do (no source)."""
 
 
 def order_rebuild(
@@ -52,15 +52,15 @@ def order_rebuild(
     after = _arcs(structure, find_places(structure, done), number)
     problem = _backwards(posed.problem)
     everything = (1 << len(posed.operations)) - 1
-    outcome = Ordering(problem, everything, after).search(None, BUDGET)
-    if outcome.solution is None:
+    found = Ordering(problem, everything, after).beam(BEAM_WIDTH)
+    if found is None:
         raise NoPlan(
             "rebuild-circle",
             field="rebuild",
             value=structure.family,
             right=" waits for ".join(find_circle_in_rebuild(structure, done)),
         )
-    return tuple(reversed(posed.names(outcome.solution.order)))
+    return tuple(reversed(posed.names(found.order)))
 
 
 @dataclass(frozen=True, slots=True)

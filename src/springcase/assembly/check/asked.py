@@ -78,7 +78,7 @@ def _by_policy(truth: Truth, part: Part) -> bool:
 
 
 def asked_renewals(truth: Truth) -> frozenset[str]:
-    """Return the parts that goals, scope and policy ask to renew."""
+    """Return the parts that goals, scope and policy ask to renew; a new unit brings its own."""
     structure, question = truth.structure, truth.plan.question
     asked = {goal.part for goal in question.goals if goal.kind is GoalKind.RENEW}
     scope = named_scope(truth)
@@ -86,17 +86,23 @@ def asked_renewals(truth: Truth) -> frozenset[str]:
         by_scope = scope is not None and (part.id in scope.renew or part.kind in scope.renew_kinds)
         if (by_scope or _by_policy(truth, part)) and loose(part.id) in truth.possible:
             asked.add(part.id)
-    return frozenset(asked) & structure.parts.keys()
+    return frozenset(asked & structure.parts.keys()) - exchanged(truth)
 
 
 def ruled_renewals(truth: Truth) -> frozenset[str]:
     """Return the disturbed parts whose own rule demands renewal."""
     at_hand = truth.apart | truth.joint_seals | truth.withdrawn
-    spared = exchanged(truth) - truth.joint_seals
     parts = truth.structure.parts
     return frozenset(
-        part for part in truth.disturbed & at_hand - spared if parts[part].renew is RenewRule.ALWAYS
+        part
+        for part in truth.disturbed & at_hand - exchanged(truth)
+        if parts[part].renew is RenewRule.ALWAYS
     )
+
+
+def demanded_renewals(truth: Truth) -> frozenset[str]:
+    """Return every part that must go back new, those of an exchanged unit included."""
+    return asked_renewals(truth) | ruled_renewals(truth) | (exchanged(truth) & truth.gone)
 
 
 def inspect_goals(truth: Truth) -> frozenset[str]:

@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from springcase.assembly.check.asked import (
-    asked_renewals,
     check_access,
     check_name,
+    demanded_renewals,
     exchanged,
     inspect_goals,
-    ruled_renewals,
 )
 from springcase.assembly.check.forms import Wanted
 from springcase.assembly.check.rules import Fault, fault
@@ -36,8 +35,7 @@ def _in_place(truth: Truth, part: str) -> tuple[str, ...]:
 
 def wanted_renewals(truth: Truth) -> Iterator[Wanted]:
     """Yield the parts renewed in place: renewals of what is not by itself."""
-    demanded = asked_renewals(truth) | ruled_renewals(truth)
-    for part in sorted(demanded - truth.apart):
+    for part in sorted(demanded_renewals(truth) - truth.apart - exchanged(truth)):
         if _in_place(truth, part):
             yield Wanted(
                 id=f"renew:{part}",
@@ -52,9 +50,9 @@ def wanted_renewals(truth: Truth) -> Iterator[Wanted]:
 def check_renewals(truth: Truth) -> Iterator[Fault]:
     """Refuse renewals missing, unasked, or made too late."""
     plan = truth.plan
-    demanded = asked_renewals(truth) | ruled_renewals(truth)
+    demanded = demanded_renewals(truth)
     renewed = renewed_by_steps(truth)
-    allowed = demanded | exchanged(truth) | frozenset(plan.question.found)
+    allowed = demanded | frozenset(plan.question.found)
     for part in sorted(demanded - renewed):
         yield fault("renew-missing", part=part)
     for part in sorted(renewed - allowed):
@@ -95,7 +93,7 @@ def _due_checks(truth: Truth, part: Part) -> list[Check]:
 def wanted_inspections(truth: Truth) -> Iterator[Wanted]:
     """Yield what is inspected, looked at and wiped."""
     structure = truth.structure
-    goals, spared = inspect_goals(truth), exchanged(truth) - truth.joint_seals
+    goals, spared = inspect_goals(truth), exchanged(truth)
     for part in structure.parts.values():
         whole_goal = part.id in goals
         due = _due_checks(truth, part)
@@ -145,7 +143,7 @@ def check_seen(truth: Truth) -> Iterator[Fault]:
     """Refuse a disturbed soft part that is neither inspected nor renewed."""
     looking = {StepKind.INSPECT, StepKind.LOOK, StepKind.WIPE}
     seen = {p for step in truth.plan.steps if step.kind in looking for p in step.parts}
-    handled = seen | renewed_by_steps(truth) | (exchanged(truth) - truth.joint_seals)
+    handled = seen | renewed_by_steps(truth) | exchanged(truth)
     for part in sorted(truth.disturbed - handled):
         if truth.structure.parts[part].kind is PartKind.SOFT:
             yield fault("disturbed-unseen", part=part)
