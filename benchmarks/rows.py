@@ -53,6 +53,7 @@ class Point:
     cost: int
     bound: int
     effort: int
+    found: bool
 
 
 def median_seconds(action: Callable[[], object], repeats: int, *, warm: int = 1) -> float:

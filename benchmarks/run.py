@@ -61,7 +61,7 @@ def point_cells(point: Point) -> list[str]:
         show(point.seconds, "s"),
         str(point.cost),
         str(point.bound),
-        "proven" if gap == 0 else f"gap {gap:.1%}",
+        "NO PLAN" if not point.found else "proven" if gap == 0 else f"gap {gap:.1%}",
         f"{point.effort:,}",
     ]
 
@@ -102,8 +102,9 @@ def main(wanted: Sequence[str]) -> int:
         head = ("parts", "graph", "time", "cost, s", "bound, s", "", "effort")
         print(table(head, [point_cells(point) for point in points]))
     missed = [row.name for row in rows if not row.passed]
+    missed += [f"{point.parts} parts, {point.shape}" for point in points if not point.found]
     if missed:
-        print(f"\n{len(missed)} of {len(rows)} missed: {', '.join(missed)}")
+        print(f"\nmissed: {'; '.join(missed)}")
     for line in broken:
         print(line)
     return 1 if missed or broken else 0
