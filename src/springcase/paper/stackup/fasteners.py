@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from typing import Final
+
+from springcase.assembly.profile import Profile
 from springcase.paper.stackup.figure import (
     Drawn,
     Figure,
@@ -15,24 +18,35 @@ from springcase.paper.stackup.figure import (
 )
 from springcase.paper.stackup.pen import Point, box, polygon, polyline
 
+# Head across the flats and head height over thread diameter where a profile is silent: near a
+# hexagon head (common practice, no source).
+USUAL_HEAD: Final = 1.6
+USUAL_HEAD_HEIGHT: Final = 0.65
 
-def _screw_sizes(drawn: Drawn, *, has_head: bool) -> tuple[float, float, float]:
-    """Return shank radius, head radius and head length on paper."""
+
+def has_head(profile: Profile) -> bool:
+    """Return whether a part is drawn with a head: bolts always, a screw where it says so."""
+    sizes = profile.sizes
+    return profile.shape == "bolts" or "head_outer" in sizes or "head_length" in sizes
+
+
+def _screw_sizes(drawn: Drawn) -> tuple[float, float, float]:
+    """Return shank radius, head radius and head length on paper, the last 0 without a head."""
     shank = drawn.radius
-    # Head 1.6 and 0.65 of the thread where the profile is silent: near a hexagon head.
-    head = max(drawn.size("head_outer", shank * 3.2) / 2, shank + 0.5) if has_head else shank
-    length = min(drawn.size("head_length", shank * 1.3), drawn.height * 0.6) if has_head else 0.0
-    return shank, head, max(length, min(1.0, drawn.height * 0.5)) if has_head else 0.0
+    if not has_head(drawn.profile):
+        return shank, shank, 0.0
+    head = max(drawn.size("head_outer", shank * 2 * USUAL_HEAD) / 2, shank + 0.5)
+    length = min(drawn.size("head_length", shank * 2 * USUAL_HEAD_HEIGHT), drawn.height * 0.6)
+    return shank, head, max(length, min(1.0, drawn.height * 0.5))
 
 
 def draw_screw(drawn: Drawn) -> Figure:
     """Draw a screw: head on top, or a slot where it has none."""
-    has_head = "head_outer" in drawn.profile.sizes or "head_length" in drawn.profile.sizes
-    shank, head, top = _screw_sizes(drawn, has_head=has_head)
+    shank, head, top = _screw_sizes(drawn)
     hole = min(drawn.hole(), shank * 0.75)
     strokes = _screw_half(hole, shank, head, top, drawn.height, side=-1)
     strokes += _screw_half(hole, shank, head, top, drawn.height, side=1)
-    if not has_head and not hole:
+    if not top and not hole:
         depth = min(1.2, drawn.height * 0.25)
         strokes.append(Stroke(kind="slot", path=box(-0.4, 0, 0.4, depth)))
     touch = (head, (top or drawn.height) / 2)
@@ -60,7 +74,7 @@ def _screw_half(
 
 def draw_bolts(drawn: Drawn) -> Figure:
     """Draw a pair of screws on their bolt circle: the left one whole, the right one cut."""
-    shank, head, top = _screw_sizes(drawn, has_head=True)
+    shank, head, top = _screw_sizes(drawn)
     circle_radius = max(drawn.size("circle") / 2, head + 0.4)
     height = drawn.height
     strokes = []

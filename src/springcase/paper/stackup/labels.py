@@ -127,7 +127,7 @@ def place_labels(
     anchors: Sequence[Anchor], *, width: float, top: float, bottom: float
 ) -> list[PlacedLabel] | None:
     """Return every label in a column with its leader, or None where they do not fit."""
-    columns: dict[int, list[tuple[float, Anchor]]] = {-1: [], 1: []}
+    columns: dict[int, list[tuple[Point, Label]]] = {-1: [], 1: []}
     filled = {-1: top, 1: top}
     for anchor in sorted(anchors, key=_height_of):
         side = _choose_side(anchor, filled)
@@ -136,20 +136,20 @@ def place_labels(
             return None
         filled[side] = max(filled[side], start[1] - anchor.label.height / 2)
         filled[side] += anchor.label.height + LABEL_GAP
-        columns[side].append((start[1], anchor))
+        columns[side].append((start, anchor.label))
     placed: list[PlacedLabel] = []
     for side, column in columns.items():
         middles = spread(
-            [want for want, _ in column],
-            [anchor.label.height for _, anchor in column],
+            [start[1] for start, _ in column],
+            [label.height for _, label in column],
             top,
             bottom,
             LABEL_GAP,
         )
         if middles is None:
             return None
-        for middle, (_, anchor) in zip(middles, column, strict=True):
-            placed.append(_place(anchor, side, middle, width))
+        for middle, (start, label) in zip(middles, column, strict=True):
+            placed.append(_place(label, start, side, middle, width))
     return placed
 
 
@@ -172,14 +172,11 @@ def _choose_side(anchor: Anchor, filled: Mapping[int, float]) -> int:
     return -1 if filled[-1] < filled[1] else 1
 
 
-def _place(anchor: Anchor, side: int, middle: float, width: float) -> PlacedLabel:
-    start = anchor.left if side < 0 else anchor.right
-    if start is None:  # pragma: no cover - place_labels refuses this side before
-        raise ValueError(anchor.label.part)
+def _place(label: Label, start: Point, side: int, middle: float, width: float) -> PlacedLabel:
     edge = COLUMN if side < 0 else width - COLUMN
     landing, knee = edge - side * LANDING, edge - side * KNEE
     return PlacedLabel(
-        label=anchor.label,
+        label=label,
         side=side,
         middle=middle,
         leader=(start, (knee, start[1]), (landing, middle), (edge, middle)),

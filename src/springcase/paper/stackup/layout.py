@@ -36,9 +36,9 @@ LEAST_GAP: Final = 2.4
 MOST_GAP: Final = 8.0
 CHANNEL: Final = 4.0
 SIDE_ZONE: Final = 20.0
-LONGEST_DRAWN: Final = 42.0
+LONGEST_DRAWN: Final = (42.0, 26.0)
 BREAK_GAIN: Final = 1.5
-LEAST_QUALITY: Final = 0.5
+GOOD_SCALE: Final = 0.5
 HEAD: Final = 5.0
 MOST_SCALE: Final = 1.5
 MOST_SIDE_GAIN: Final = 2.5
@@ -96,11 +96,8 @@ def nice_scale(limit: float) -> float:
         return max(step for step in (1.0, 1.5, 2.0) if step <= limit)
     ratio = 1 / limit
     decade = math.floor(math.log10(ratio))
-    for power in (decade, decade + 1):
-        for step in _STEPS:
-            if step * 10.0**power >= ratio * (1 - 1e-9):
-                return 1 / (step * 10.0**power)
-    return limit  # pragma: no cover - a decade always holds a step
+    usual = [step * 10.0**power for power in (decade, decade + 1) for step in _STEPS]
+    return 1 / min(step for step in usual if step >= ratio * (1 - 1e-9))
 
 
 def scale_text(scale: float) -> str:
@@ -134,19 +131,21 @@ def choose_scale(
     """
     Return the scale of an axis and the longest drawn part, or None where the axis does not fit.
 
-    Long parts are drawn shorter only where that gains half as much scale again.
+    Long parts are drawn shorter only where the scale is poor and gains half as much again. An
+    axis fits when its scale is a fair share of what its width would allow, or half of full size.
     """
     left = max(reach(profile)[0] for profile in parts)
     right = max(reach(profile)[1] for profile in parts)
     start = nice_scale(min(most, width / (left + right)))
-    whole = _fit(parts, start, room, math.inf)
-    broken = _fit(parts, start, room, LONGEST_DRAWN)
-    best = whole, math.inf
-    if broken is not None and (whole is None or broken >= whole * BREAK_GAIN):
-        best = broken, LONGEST_DRAWN
-    if best[0] is None or best[0] < start * least_quality:
+    best, longest = _fit(parts, start, room, math.inf), math.inf
+    for limit in LONGEST_DRAWN:
+        broken = _fit(parts, start, room, limit)
+        is_poor = best is None or best < GOOD_SCALE
+        if broken is not None and is_poor and broken >= (best or 0.0) * BREAK_GAIN:
+            best, longest = broken, limit
+    if best is None or best < min(start * least_quality, GOOD_SCALE):
         return None
-    return best[0], best[1]
+    return best, longest
 
 
 def _stack(
@@ -236,7 +235,7 @@ def _tight_height(
 ) -> float:
     """Return the height a side axis asks for: its stack with modest gaps, or its labels."""
     chosen = choose_scale(run.parts, width, room, 0.0, most)
-    scale, longest = chosen if chosen is not None else (1.0, LONGEST_DRAWN)
+    scale, longest = chosen if chosen is not None else (1.0, LONGEST_DRAWN[0])
     stack = _stack_height(run.parts, scale, longest) + 2.0 * (len(run.parts) - 1)
     column = sum(labels[profile.part].height + LABEL_GAP for profile in run.parts)
     return _caption_height(run) + HEAD + max(stack, column * 0.9)
@@ -354,7 +353,7 @@ def lay_page(
     *,
     top: float,
     bottom: float,
-    least_quality: float = LEAST_QUALITY,
+    least_quality: float,
 ) -> PageLayout | None:
     """Return a page with these axes and their labels, or None where they do not fit on it."""
     zones = _zones([_side(run) for run in beside])

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import Final
 
 from springcase.assembly.model import Part, Structure
 from springcase.assembly.profile import Profile, read_profile
@@ -17,8 +18,11 @@ from springcase.paper.stackup.labels import CELL, Label
 from springcase.paper.stackup.layout import SIDE_ZONE, PageLayout, Run, lay_page
 from springcase.paper.stackup.pen import wrap
 
-MAIN_CELLS = 20
-SIDE_CELLS = int(SIDE_ZONE / CELL)
+MAIN_CELLS: Final = 20
+SIDE_CELLS: Final = int(SIDE_ZONE / CELL)
+# The least share of the scale the width allows: below it an axis is cut, or goes to another page.
+FAIR_ALONE: Final = 0.5
+FAIR_WITH_OTHERS: Final = 0.4
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,6 +31,7 @@ class _Lot:
 
     axis: str
     parts: tuple[Profile, ...]
+    direction: str
     is_continued: bool = False
 
 
@@ -85,7 +90,7 @@ def _run(picture: Picture, lot: _Lot, *, is_main: bool) -> Run:
         parts=lot.parts,
         caption=caption,
         place=place,
-        direction=axis.get("direction", "") or "right",
+        direction=lot.direction or "right",
         at_part=at,
     )
 
@@ -98,15 +103,11 @@ def _lay(
     return lay_page(main, beside, picture.labels, top=top, bottom=bottom, least_quality=quality)
 
 
-def _halves(lot: _Lot, pieces: int) -> list[_Lot]:
+def _cut(lot: _Lot, pieces: int) -> tuple[_Lot, list[_Lot]]:
+    """Return the first of so many equal pieces of a lot, and what is left of it, if anything."""
     size = math.ceil(len(lot.parts) / pieces)
-    starts = range(0, len(lot.parts), size)
-    return [
-        replace(
-            lot, parts=lot.parts[start : start + size], is_continued=start > 0 or lot.is_continued
-        )
-        for start in starts
-    ]
+    left = [replace(lot, parts=lot.parts[size:], is_continued=True)]
+    return replace(lot, parts=lot.parts[:size]), left if left[0].parts else []
 
 
 def _leader(waiting: Sequence[_Lot]) -> _Lot:
@@ -115,37 +116,62 @@ def _leader(waiting: Sequence[_Lot]) -> _Lot:
     return cut[0] if cut else max(waiting, key=lambda lot: len(lot.parts))
 
 
+def _waits(picture: Picture, lot: _Lot, taken: Sequence[_Lot], later: Sequence[_Lot]) -> bool:
+    """Return whether the part an axis springs from is still to be drawn, and not on this page."""
+    at = picture.structure.axes[lot.axis].get("at_part", "")
+    here = any(profile.part == at for each in taken for profile in each.parts)
+    return not here and any(profile.part == at for each in later for profile in each.parts)
+
+
+def _open_page(
+    picture: Picture, lot: _Lot, top: float, bottom: float
+) -> tuple[PageLayout, _Lot, list[_Lot]]:
+    """Return a page with as much of an axis as it holds, that much, and what is left of it."""
+    for pieces in range(1, len(lot.parts) + 1):
+        first, left = _cut(lot, pieces)
+        page = _lay(picture, [first], top, bottom, FAIR_ALONE)
+        if page is not None:
+            return page, first, left
+    # One part that is poor at any scale is still drawn, as large as the page allows.
+    first, left = _cut(lot, len(lot.parts))
+    page = _lay(picture, [first], top, bottom, 0.0)
+    if page is None:
+        raise AssertionError(f"one part does not fit a page: {first.parts[0].part}")
+    return page, first, left
+
+
 def paginate(picture: Picture, *, top: float, bottom: float) -> list[PageLayout]:
     """Return the pages of a picture, every part on exactly one of them."""
     waiting = [
-        _Lot(axis=axis, parts=parts) for axis, parts in axes_in_order(picture.structure).items()
+        _Lot(axis=axis, parts=parts, direction=picture.structure.axes[axis].get("direction", ""))
+        for axis, parts in axes_in_order(picture.structure).items()
     ]
     pages: list[PageLayout] = []
     while waiting:
-        first = _leader(waiting) if pages else waiting[0]
-        rest = [lot for lot in waiting if lot is not first]
-        page = _lay(picture, [first], top, bottom, 0.5)
-        pieces = 1
-        while page is None and pieces < len(first.parts):
-            pieces += 1
-            head, *tail = _halves(first, pieces)
-            page = _lay(picture, [head], top, bottom, 0.5)
-            if page is not None:
-                first, rest = head, [*tail, *rest]
-        if page is None:
-            # One part that is poor at any scale is still drawn, as large as the page allows.
-            first, *tail = _halves(first, len(first.parts))
-            rest = [*tail, *rest]
-            page = _lay(picture, [first], top, bottom, 0.0)
-        if page is None:
-            raise AssertionError(f"one part does not fit a page: {first}")
+        leader = _leader(waiting) if pages else waiting[0]
+        page, first, left = _open_page(picture, leader, top, bottom)
         taken = [first]
-        for lot in rest:
-            if lot.axis == first.axis:
-                continue
-            larger = _lay(picture, [*taken, lot], top, bottom, 0.4)
-            if larger is not None:
-                page, taken = larger, [*taken, lot]
+        for lot in (lot for lot in waiting if lot is not leader):
+            larger = None
+            if not _waits(picture, lot, taken, [*left, *waiting]):
+                larger = _beside(picture, taken, lot, top, bottom)
+            if larger is None:
+                left.append(lot)
+            else:
+                page, taken = larger
         pages.append(page)
-        waiting = [lot for lot in rest if lot not in taken]
+        waiting = left
     return pages
+
+
+def _beside(
+    picture: Picture, taken: list[_Lot], lot: _Lot, top: float, bottom: float
+) -> tuple[PageLayout, list[_Lot]] | None:
+    """Return the page with one more axis: on the side it asks for, else on the other."""
+    asked = lot.direction or "right"
+    for direction in (asked, "left" if asked == "right" else "right"):
+        lots = [*taken, replace(lot, direction=direction)]
+        page = _lay(picture, lots, top, bottom, FAIR_WITH_OTHERS)
+        if page is not None:
+            return page, lots
+    return None

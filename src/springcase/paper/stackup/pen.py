@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from collections.abc import Sequence
+from typing import Final
+
+_BEFORE_UNIT: Final = re.compile(r"(?<=\d) (?=(?:mm|m|in|kg|mbar|bar)\b)")
+_SPACES: Final = re.compile(r"[ \t\r\n]+")
 
 Point = tuple[float, float]
 
@@ -57,7 +62,9 @@ def wrap(text: str, width: int, *, first: int | None = None, most: int = 99) -> 
     lines: list[str] = []
     line = ""
     room = width if first is None else first
-    for word in text.split():
+    # A figure keeps its unit: "10 mm" is one word.
+    glued = _BEFORE_UNIT.sub("\u00a0", text)
+    for word in _SPACES.split(glued.strip(" \t\r\n")):
         while word:
             joined = f"{line} {word}" if line else word
             if columns(joined) <= room:

@@ -12,7 +12,13 @@ from dataclasses import replace
 from typing import Final
 
 from springcase.assembly.profile import Profile
-from springcase.paper.stackup.fasteners import draw_bolts, draw_nut, draw_screw
+from springcase.paper.stackup.fasteners import (
+    USUAL_HEAD,
+    draw_bolts,
+    draw_nut,
+    draw_screw,
+    has_head,
+)
 from springcase.paper.stackup.figure import (
     LEAST_HEIGHT,
     LEAST_WALL,
@@ -265,11 +271,12 @@ def reach(profile: Profile) -> tuple[float, float]:
     if profile.shape == "lever":
         eye = sizes.get("outer", sizes["length"] * 2) / 2
         return min(eye, sizes["arm"] * 0.4) * 1000, sizes["arm"] * 1000
+    head = sizes.get("head_outer", sizes["outer"] * USUAL_HEAD)
     if profile.shape == "bolts":
-        across = (sizes["circle"] + sizes.get("head_outer", sizes["outer"] * 1.6)) / 2
-        return across * 1000, across * 1000
-    across = max(sizes["outer"], sizes.get("head_outer", 0.0)) / 2
-    return across * 1000, across * 1000
+        across = sizes["circle"] + head
+    else:
+        across = head if has_head(profile) else sizes["outer"]
+    return across * 500, across * 500
 
 
 def drawn_height(profile: Profile, scale: float, longest: float) -> tuple[float, bool, bool]:

@@ -142,11 +142,15 @@ def axis_group(axis: DrawnAxis, words: Mapping[str, str], end: str) -> str:
         y = axis.top - 1.4 - number * LINE
         pieces.append(text(axis.caption_x, y, line, anchor="middle", bold=number >= plain))
     if axis.joined_by:
-        pieces.append(path(polyline(axis.joined_by), width=THIN, dash="2.4 0.8"))
+        points = " ".join(f"{num(x)},{num(y)}" for x, y in axis.joined_by)
+        pieces.append(
+            f'<g id="join-{axis.run.axis}"><polyline points="{points}" fill="none" stroke="#000" '
+            f'stroke-width="{num(THIN)}" stroke-dasharray="2.4 0.8"/></g>'
+        )
         for x, y in (axis.joined_by[0], axis.joined_by[-1]):
             pieces.append(path(circle(x, y, 0.6), width=0.25, fill="#fff"))
     if end:
-        pieces.append(text(axis.x, axis.bottom + LINE, end, anchor="middle"))
+        pieces.append(text(axis.x + 1.5, axis.bottom + 1.2, end))
     facts = (
         f'id="axis-{axis.run.axis}" data-axis={quoteattr(axis.run.axis)} '
         f'data-x="{num(axis.x)}" data-scale="{axis.scale:.6g}"'
