@@ -2,31 +2,29 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping
-from functools import lru_cache
-from importlib.resources import files
+from functools import cache
+from typing import Final
 
 from springcase.errors import BadInput
+from springcase.wording.catalogue import LANGUAGES, read_catalogue
+
+PREFIX: Final = "stackup-"
 
 
-@lru_cache(maxsize=4)
+@cache
 def load_words(language: str) -> Mapping[str, str]:
     """
-    Return the words of the drawing in a language.
+    Return the words of the drawing in a language, by their key on the drawing.
 
     Raises BadInput for a language without a catalogue.
     """
-    room = files("springcase.wording")
-    known = sorted(
-        entry.name.removeprefix("stackup_").removesuffix(".toml")
-        for entry in room.iterdir()
-        if entry.name.startswith("stackup_")
-    )
-    if language not in known:
+    if language not in LANGUAGES:
         raise BadInput(
-            "picture-language-unknown", field="language", value=language, right=", ".join(known)
+            "picture-language-unknown",
+            field="language",
+            value=language,
+            right=", ".join(LANGUAGES),
         )
-    text = room.joinpath(f"stackup_{language}.toml").read_text(encoding="utf-8")
-    words: dict[str, str] = tomllib.loads(text)
-    return words
+    entries = read_catalogue(language).items()
+    return {key.removeprefix(PREFIX): text for key, text in entries if key.startswith(PREFIX)}
