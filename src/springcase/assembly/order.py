@@ -13,7 +13,7 @@ run of a label is one more entry, and an entry costs at least the cheapest way i
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from heapq import heappop, heappush
 
 from springcase.assembly.problem import SECOND, SETUP, Problem, Solution, bits
@@ -24,7 +24,7 @@ BEAM_WIDTH = 12
 _Levels = tuple[tuple[int, int], ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class _Label:
     """What one label forces: (n, mask of remaining tasks any of which forces n entries)."""
 
@@ -33,7 +33,7 @@ class _Label:
     forced_in_hand: _Levels
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, kw_only=True)
 class _Node:
     """A state of the search: what is done, true, open and in hand, and how it came about."""
 
@@ -46,7 +46,7 @@ class _Node:
     parent: _Node | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Outcome:
     """What an ordering found: the solution, or none below the limit; with the bound proved."""
 
@@ -75,11 +75,6 @@ class Ordering:
         self.in_setup: dict[int, int] = {}
         for place, task in enumerate(self.tasks):
             self.in_setup[task.setup] = self.in_setup.get(task.setup, 0) | 1 << place
-        self.changes = {
-            (before, setup): problem.change(before, setup)
-            for before in {*self.in_setup, problem.start_setup}
-            for setup in self.in_setup
-        }
         self._prepare_watch()
         self._prepare_bound()
 
@@ -164,7 +159,16 @@ class Ordering:
         for place in range(len(self.tasks)):
             if self._is_open(place, 0, facts):
                 ready |= 1 << place
-        return self._close(_Node(self.work, 0, facts, ready, self.problem.start_setup, (), None))
+        start = _Node(
+            cost=self.work,
+            done=0,
+            facts=facts,
+            ready=ready,
+            setup=self.problem.start_setup,
+            fired=(),
+            parent=None,
+        )
+        return self._close(start)
 
     def _is_open(self, place: int, done: int, facts: int) -> bool:
         """Return whether a task may be done now."""
@@ -195,16 +199,17 @@ class Ordering:
 
     def _next(self, node: _Node) -> list[_Node]:
         """Return the closed states one setup change away."""
+        changes = self.problem.changes[node.setup]
         return [
             self._close(
                 _Node(
-                    node.cost + self.changes[node.setup, setup],
-                    node.done,
-                    node.facts,
-                    node.ready,
-                    setup,
-                    (),
-                    node,
+                    cost=node.cost + changes[setup],
+                    done=node.done,
+                    facts=node.facts,
+                    ready=node.ready,
+                    setup=setup,
+                    fired=(),
+                    parent=node,
                 )
             )
             for setup, mask in self.in_setup.items()
@@ -218,7 +223,7 @@ class Ordering:
             runs.append(at.fired)
             at = at.parent
         order = tuple(self.indices[place] for run in reversed(runs) for place in run)
-        return Solution(order, node.cost, bound, effort)
+        return Solution(order=order, cost=node.cost, bound=bound, effort=effort)
 
     def search(self, limit: int | None, budget: int) -> Outcome:
         """
@@ -237,9 +242,13 @@ class Ordering:
         while heap:
             estimate, _, _, node = heappop(heap)
             if limit is not None and estimate >= limit:
-                return Outcome(None, estimate, effort)
+                return Outcome(solution=None, bound=estimate, effort=effort)
             if node.done == self.all:
-                return Outcome(self._solution(node, node.cost, effort), node.cost, effort)
+                return Outcome(
+                    solution=self._solution(node, node.cost, effort),
+                    bound=node.cost,
+                    effort=effort,
+                )
             if node.cost > best[node.done, node.setup]:
                 continue
             effort += size
@@ -253,15 +262,17 @@ class Ordering:
                     onward = child.cost + self.bound_from(child.done, child.setup)
                     if limit is None or onward < limit:
                         heappush(heap, (onward, -child.done.bit_count(), tick, child))
-        return Outcome(None, limit if limit is not None else 0, effort)
+        return Outcome(solution=None, bound=limit if limit is not None else 0, effort=effort)
 
     def _give_up(self, bound: int, effort: int, limit: int | None) -> Outcome:
         """Return what a beam finds, with the bound the exact search had proved."""
         found = self.beam(BEAM_WIDTH)
         if found is None or (limit is not None and found.cost >= limit):
-            return Outcome(None, bound, effort)
+            return Outcome(solution=None, bound=bound, effort=effort)
         bound = min(bound, found.cost)
-        return Outcome(Solution(found.order, found.cost, bound, effort), bound, effort)
+        return Outcome(
+            solution=replace(found, bound=bound, effort=effort), bound=bound, effort=effort
+        )
 
     def beam(self, width: int) -> Solution | None:
         """Return a good order found by keeping the best few states a layer; None: a dead end."""
@@ -307,7 +318,8 @@ class _Chains:
         before = sum(1 << place for place, later in enumerate(self.later) if later & own)
         if own & before == 0:
             # No task of the label waits for another: one entry at most is forced.
-            return _Label(price, ((1, own),), ((1, before & ~own),) if before & ~own else ())
+            in_hand = ((1, before & ~own),) if before & ~own else ()
+            return _Label(price=price, forced=((1, own),), forced_in_hand=in_hand)
         entries = [0] * len(self.waiting)
         for place in self.backwards:
             mine = own >> place & 1
@@ -316,8 +328,8 @@ class _Chains:
                 for later in self.waiting[place]:
                     most = max(most, entries[later] + (mine and not own >> later & 1))
                 entries[place] = most
-        in_hand = [count - (own >> place & 1) for place, count in enumerate(entries)]
-        return _Label(price, _levels(entries), _levels(in_hand))
+        back = [count - (own >> place & 1) for place, count in enumerate(entries)]
+        return _Label(price=price, forced=_levels(entries), forced_in_hand=_levels(back))
 
 
 def _later_first(waiting: list[set[int]]) -> list[int]:

@@ -25,7 +25,7 @@ BENCH = "bench"
 PLACES = (LINE, BENCH)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Posed:
     """A problem with the names behind its numbers."""
 
@@ -168,7 +168,7 @@ def pose(
         start_setup=0,
     )
     names = tuple(operation.id for operation in usable_operations)
-    return Posed(problem, names, facts, tuple(joints))
+    return Posed(problem=problem, operations=names, facts=facts, joints=tuple(joints))
 
 
 def _mask(names: Iterable[str], numbers: Mapping[str, int]) -> int:

@@ -8,9 +8,10 @@ first, then parts taken off, then setups changed.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
-from functools import lru_cache
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import lru_cache, reduce
+from operator import or_
 
 SECOND = 1 << 24
 """One second in a scaled cost."""
@@ -20,7 +21,7 @@ SETUP = 1
 """One setup change in a scaled cost."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Task:
     """One operation: alternatives of needed facts, what it gives, takes, opens and costs."""
 
@@ -33,7 +34,7 @@ class Task:
     setup: int = 0
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Component:
     """
     One additive part of the setup cost: a label for each setup and a cost between labels.
@@ -45,13 +46,14 @@ class Component:
     cost: tuple[tuple[int, ...], ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Problem:
     """
     One question as numbers.
 
     `goals` are alternatives each; `start` the facts true already, `start_parts` the parts off
-    already, `start_joints` the joints open already, `start_setup` what is in hand.
+    already, `start_joints` the joints open already, `start_setup` what is in hand. `changes`
+    are the scaled costs between setups, `watchers` the tasks whose access names a fact.
     """
 
     tasks: tuple[Task, ...]
@@ -62,8 +64,20 @@ class Problem:
     start_parts: int = 0
     start_joints: int = 0
     start_setup: int = 0
+    changes: tuple[tuple[int, ...], ...] = field(init=False, compare=False, repr=False)
+    watchers: Mapping[int, int] = field(init=False, compare=False, repr=False)
 
-    def change(self, before: int, after: int) -> int:
+    def __post_init__(self) -> None:
+        setups = range(len(self.components[0].label))
+        changes = tuple(tuple(self._change(one, other) for other in setups) for one in setups)
+        watchers: dict[int, int] = {}
+        for index, task in enumerate(self.tasks):
+            for fact in bits(reduce(or_, task.needs, 0)):
+                watchers[fact] = watchers.get(fact, 0) | 1 << index
+        object.__setattr__(self, "changes", changes)
+        object.__setattr__(self, "watchers", watchers)
+
+    def _change(self, before: int, after: int) -> int:
         """Return the scaled cost of changing from one setup to another."""
         if before == after:
             return 0
@@ -83,7 +97,7 @@ class Problem:
         return seconds * SECOND + parts * PART
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Solution:
     """An order of tasks with its scaled cost and the scaled lower bound that was proved."""
 
@@ -125,22 +139,27 @@ def has_triangle(components: tuple[Component, ...]) -> bool:
 
 def close_over(problem: Problem, tasks: int, start: int) -> tuple[int, int]:
     """Return the facts that forward chaining over some tasks reaches, and the tasks it fired."""
-    facts, fired = start, 0
-    waiting: Sequence[int] = bits(tasks)
-    while waiting:
-        blocked = []
-        for index in waiting:
-            task = problem.tasks[index]
-            for need in task.needs:
-                if need & ~facts == 0:
-                    facts |= task.gives
-                    fired |= 1 << index
+    table, watchers = problem.tasks, problem.watchers
+    facts, fired, ready = start, 0, 0
+    for index in bits(tasks):
+        for need in table[index].needs:
+            if not need & ~facts:
+                ready |= 1 << index
+                break
+    while ready:
+        low = ready & -ready
+        ready ^= low
+        fired |= low
+        fresh = table[low.bit_length() - 1].gives & ~facts
+        facts |= fresh
+        woken = 0
+        for fact in bits(fresh):
+            woken |= watchers.get(fact, 0)
+        for index in bits(woken & tasks & ~fired & ~ready):
+            for need in table[index].needs:
+                if not need & ~facts:
+                    ready |= 1 << index
                     break
-            else:
-                blocked.append(index)
-        if len(blocked) == len(waiting):
-            break
-        waiting = blocked
     return facts, fired
 
 

@@ -63,7 +63,7 @@ def order_rebuild(
     return tuple(reversed(posed.names(found.order)))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Places:
     """
     Where parts come back.
@@ -140,7 +140,7 @@ def find_places(structure: Structure, done: tuple[str, ...]) -> Places:
             else:
                 brings[part] = id
     apart = frozenset(part for part in structure.parts if loose(part) in facts)
-    return Places(structure, done, seats, brings, apart)
+    return Places(structure=structure, done=done, seats=seats, brings=brings, apart=apart)
 
 
 def rebuild_only(structure: Structure) -> list[Act | Check]:
@@ -165,7 +165,8 @@ def _arcs(structure: Structure, places: Places, number: dict[str, int]) -> dict[
 def _backwards(problem: Problem) -> Problem:
     """Return the problem with the setup costs turned round: a rebuild is read from its end."""
     turned = tuple(
-        Component(each.label, tuple(zip(*each.cost, strict=True))) for each in problem.components
+        Component(label=each.label, cost=tuple(zip(*each.cost, strict=True)))
+        for each in problem.components
     )
     return Problem(
         tasks=problem.tasks,

@@ -13,6 +13,7 @@ a fact some alternative of its tasks names, and is grown to a complete set again
 
 from __future__ import annotations
 
+from dataclasses import replace
 from heapq import heappop, heappush
 from typing import NamedTuple
 
@@ -120,7 +121,8 @@ class _Solver:
         setups = {task.setup for task in self.problem.tasks} | {self.problem.start_setup}
         return {
             setup: min(
-                (self.problem.change(other, setup) for other in setups if other != setup), default=0
+                (self.problem.changes[other][setup] for other in setups if other != setup),
+                default=0,
             )
             for setup in setups
         }
@@ -180,7 +182,7 @@ class _Solver:
             return None
         open_bound = heap[0][0] if heap else best.cost
         lower = min([best.cost, open_bound] + ([] if proved is None else [proved]))
-        return Solution(best.order, best.cost, lower, self.effort)
+        return replace(best, bound=lower, effort=self.effort)
 
     def enrich(self, grown: _Grown) -> list[_Grown]:
         """Return a complete set with each one task more that may spare a change of setup."""
@@ -209,14 +211,16 @@ class _Solver:
 
     def grow(self, grown: _Grown) -> list[_Grown]:
         """Return the sets after the next real choice; forced ones are made on the way."""
-        while True:
-            forced = self._force(grown)
-            if forced is None:
-                return []
+        forced = self._force(grown)
+        while forced is not None:
             choices = self._choices(forced)
-            if len(choices) != 1 or choices[0].is_complete:
+            if choices and choices[0].is_complete:
                 return choices
-            grown = choices[0]
+            alive = [each for each in map(self._force, choices) if each is not None]
+            if len(alive) != 1:
+                return alive
+            forced = alive[0]
+        return []
 
     def _force(self, grown: _Grown) -> _Grown | None:
         """Make every choice that is none: a sole provider, a sole access. None: a dead end."""
@@ -324,7 +328,7 @@ def _search_plainly(problem: Problem, budget: int) -> Solution | None:
         cost, _, state, order = heappop(heap)
         facts, parts, joints, setup = state
         if are_met(problem.goals, facts):
-            return Solution(order, cost, cost, effort)
+            return Solution(order=order, cost=cost, bound=cost, effort=effort)
         if cost > cheapest[state]:
             continue
         effort += len(everything)
@@ -338,7 +342,7 @@ def _search_plainly(problem: Problem, budget: int) -> Solution | None:
                 continue
             opened = sum(problem.joint_seconds[j] for j in bits(task.joints & ~joints))
             onward = cost + (task.seconds + opened) * SECOND + task.takes.bit_count() * PART
-            onward += problem.change(setup, task.setup)
+            onward += problem.changes[setup][task.setup]
             reached = (facts | task.gives, parts | task.takes, joints | task.joints, task.setup)
             if onward < cheapest.get(reached, onward + 1):
                 cheapest[reached] = onward

@@ -21,7 +21,7 @@ from springcase.assembly.solve import solve
 from springcase.errors import BadInput, NoPlan, UnknownName
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Start:
     """Operations done already, in order, with the facts and open joints they left."""
 
@@ -74,7 +74,7 @@ def replay(structure: Structure, done: tuple[str, ...]) -> Start:
             raise BadInput("done-barred", field="--done", value=id, right=_bars(operation, facts))
         facts |= operation.gives
         joints |= frozenset(operation.opens)
-    return Start(done, facts, joints)
+    return Start(done=done, facts=facts, joints=joints)
 
 
 def _find_history(structure: Structure, question: Question, weights: Weights) -> Start:
