@@ -308,14 +308,16 @@ class _Chains:
     def __init__(self, waiting: list[set[int]]) -> None:
         self.waiting = waiting
         self.backwards = _later_first(waiting)
-        self.later = [0] * len(waiting)
-        for place in self.backwards:
+        self.earlier = [0] * len(waiting)
+        for place in reversed(self.backwards):
             for other in waiting[place]:
-                self.later[place] |= 1 << other | self.later[other]
+                self.earlier[other] |= 1 << place | self.earlier[place]
 
     def table(self, price: int, own: int) -> _Label:
         """Return how many entries into one label each remaining task forces from itself on."""
-        before = sum(1 << place for place, later in enumerate(self.later) if later & own)
+        before = 0
+        for place in bits(own):
+            before |= self.earlier[place]
         if own & before == 0:
             # No task of the label waits for another: one entry at most is forced.
             in_hand = ((1, before & ~own),) if before & ~own else ()

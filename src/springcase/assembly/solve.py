@@ -15,6 +15,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from heapq import heappop, heappush
+from itertools import combinations
 from typing import NamedTuple
 
 from springcase.assembly.order import Ordering, Outcome
@@ -86,23 +87,23 @@ class _Solver:
             bars[one] |= 1 << other
             bars[other] |= 1 << one
 
-        for fact, givers in self.providers.items():
-            for place, one in enumerate(givers):
-                for other in givers[place + 1 :]:
-                    if tasks[one].takes & tasks[other].takes:
-                        bar(one, other)
-            if any(not bars[one] >> other & 1 for one in givers for other in givers if one < other):
-                continue
-            for index, needs in enumerate(self.needs):
-                if needs and all(need >> fact & 1 for need in needs):
+        takers: dict[int, list[int]] = {}
+        for index, task in enumerate(tasks):
+            for part in bits(task.takes):
+                takers.setdefault(part, []).append(index)
+        for rivals in takers.values():
+            for one, other in combinations(rivals, 2):
+                bar(one, other)
+        for index, needs in enumerate(self.needs):
+            always = -1 if needs else 0
+            for need in needs:
+                always &= need
+            for fact in bits(always):
+                givers = self.providers.get(fact, [])
+                if all(bars[one] >> other & 1 for one, other in combinations(givers, 2)):
                     for giver in givers:
                         if tasks[index].gives & ~tasks[giver].gives == 0:
                             bar(giver, index)
-        for one, task in enumerate(tasks):
-            if task.takes:
-                for other in range(one):
-                    if task.takes & tasks[other].takes:
-                        bar(one, other)
         return bars
 
     def _least_shares(self) -> dict[int, int]:
@@ -156,7 +157,7 @@ class _Solver:
                 heappush(heap, (bound, -1, None, None))
                 break
             if ordering is not None:
-                limit = None if best is None else best.cost + 1
+                limit = None if best is None else best.cost + self._may_win_tie(ordering, best)
                 outcome = ordering.search(
                     limit, max(self.budget - self.effort, len(ordering.tasks))
                 )
@@ -256,13 +257,13 @@ class _Solver:
         return not self.bars[index] & tasks and not task.takes & self.problem.start_parts
 
     def _choices(self, grown: _Grown) -> list[_Grown]:
-        self.effort += grown.tasks.bit_count()
-        facts, fired = close_over(self.problem, grown.tasks, self.problem.start)
-        absent = grown.wanted & ~facts & ~grown.gives
+        absent = grown.wanted & ~grown.gives
         if absent:
             fact = absent.bit_length() - 1
             able = self._able(fact, grown.tasks)
             return [self._add(grown, index) for index in able]
+        self.effort += grown.tasks.bit_count()
+        facts, fired = close_over(self.problem, grown.tasks, self.problem.start)
         for index in bits(grown.tasks & ~fired & ~grown.committed):
             committed = grown.committed | 1 << index
             return [
@@ -302,6 +303,10 @@ class _Solver:
         if found is not None and (best is None or self._rank(found) < self._rank(best)):
             best = found
         return best, proved
+
+    def _may_win_tie(self, ordering: Ordering, best: Solution) -> bool:
+        ids = sorted(self.problem.tasks[index].id for index in ordering.indices)
+        return ids < self._rank(best)[1]
 
     def _rank(self, solution: Solution) -> tuple[int, list[str]]:
         return solution.cost, sorted(self.problem.tasks[index].id for index in solution.order)
