@@ -164,17 +164,15 @@ class _Writer:
                 f' <span class="stack"><span class="unseen">{escape(self.words["stack-number"])} '
                 f"</span>{escape(line.parts)}</span>"
             )
-        under = [f'<span class="tool">{_text(line.tool)}</span>'] if line.tool else []
-        if line.condition:
-            under.append(f"<strong>{_text(line.condition)}</strong>")
-        rows = [" · ".join(under)] if under else []
+        rows = [f"<strong>{_text(line.condition)}</strong>"] if line.condition else []
         rows += [_text(detail) for detail in line.details]
         details = "".join(f'<p class="detail">{row}</p>' for row in rows)
+        tool = f'<p class="tool">{_text(line.tool)}</p>' if line.tool else ""
         picture = self._picture(line.picture) if line.picture and not line.torque else ""
         return (
             f'<li class="act"{named}>{number}<div class="do">'
             f"<p>{verb}{_text(line.words)}{parts}</p>"
-            f'{details}</div>{picture}<div class="fill">{self._fill(line)}</div></li>'
+            f'{details}</div>{tool}{picture}<div class="fill">{self._fill(line)}</div></li>'
         )
 
     def _fill(self, line: Line) -> str:

@@ -70,11 +70,12 @@ def as_data(document: SheetDocument) -> dict[str, Any]:
         {
             "language": document.language,
             "title": document.title,
-            "footer": list(document.footer),
             "words": dict(document.words),
             "pages": pages,
         }
     )
+    # A digest is copied from the page: nothing is put into it.
+    data["footer"] = [printable(text) for text in document.footer]
     data["measures"] = dict(MEASURES)
     data["pictures"] = {
         key: {"svg": picture.svg, "words": printable(picture.words)}

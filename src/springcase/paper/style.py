@@ -34,11 +34,13 @@ li.note p { flex: 1 1 16rem; }
 li.note p::before { content: "\\25B6\\00A0"; }
 .number { font: bold 1rem/1.2 monospace; min-width: 3.2ch; }
 .do { flex: 1 1 14rem; }
-.detail { font-size: .95rem; }
+.detail, .tool { font-size: .95rem; }
+.tool { flex: 0 1 9rem; }
+.pairs .tool { flex: 0 1 auto; }
 .stack { border: 2px solid currentColor; border-radius: .3rem; padding: 0 .35rem;
   font: bold 1rem/1.3 monospace; white-space: nowrap; }
 .fill { display: flex; flex-wrap: wrap; gap: .4rem .8rem; align-items: center;
-  justify-content: flex-end; margin-left: auto; }
+  justify-content: flex-end; margin-left: auto; max-width: 26rem; }
 .pairs .fill { flex: 0 1 auto; }
 .torque { text-align: right; }
 .torque b { font: bold 2.2rem/1 monospace; }
@@ -98,10 +100,13 @@ figure.whole img { width: 100%; }
   .torque b { font-size: 22pt; }
   .torque b.unit { font-size: 14pt; }
   .group { grid-template-columns: 50mm 1fr; }
-  .fill { gap: .2rem .5rem; }
+  .fill { gap: .2rem .5rem; max-width: 66mm; }
+  .tool { flex-basis: 34mm; }
   input { background: #fff; color: #000; border-color: #000; }
   input[type="text"] { min-height: 8mm; width: 30mm; }
   .pairs input[type="text"] { width: 24mm; }
+  .facts input[type="text"], .pairs input[type="text"] { min-height: 6.6mm; padding: 0 1mm; }
+  .pairs li.act { padding: .6mm 0; }
   input[type="checkbox"], input[type="radio"] { width: 6.4mm; height: 6.4mm; border-width: 1.4pt; }
   .ticks { gap: 1.6mm; }
   .do { flex-basis: 40mm; }

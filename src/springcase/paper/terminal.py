@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import textwrap
 import unicodedata
-from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import Final
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, fields, is_dataclass, replace
+from typing import Any, Final
 
 from springcase.paper.document import (
     Block,
@@ -43,6 +43,7 @@ class _Signs:
     corners: tuple[str, str, str, str]
     onward: str
     stack: tuple[str, str]
+    between: str
 
 
 _UNICODE: Final = _Signs(
@@ -53,6 +54,7 @@ _UNICODE: Final = _Signs(
     corners=("┏", "┓", "┗", "┛"),
     onward="▶",
     stack=("⟦", "⟧"),
+    between=" · ",
 )
 _ASCII: Final = _Signs(
     tick="[ ]",
@@ -62,6 +64,7 @@ _ASCII: Final = _Signs(
     corners=("+", "+", "+", "+"),
     onward=">",
     stack=("[", "]"),
+    between=", ",
 )
 _PLAIN: Final = str.maketrans(
     {
@@ -89,10 +92,23 @@ _PLAIN: Final = str.maketrans(
 
 def write_text(document: SheetDocument, *, ascii: bool = False) -> str:
     """Return the sheet as text of at most a hundred columns; `ascii` draws with bare signs."""
-    writer = _Writer(document, _ASCII if ascii else _UNICODE)
-    rows = [row for page in document.pages for row in writer.page(page)]
-    text = "\n".join(row.rstrip() for row in rows) + "\n"
-    return _to_ascii(text) if ascii else text
+    writer = _Writer(_in_ascii(document) if ascii else document, _ASCII if ascii else _UNICODE)
+    rows = [row for page in writer.document.pages for row in writer.page(page)]
+    return "\n".join(row.rstrip() for row in rows) + "\n"
+
+
+def _in_ascii(value: Any) -> Any:
+    """Return a document with every text in ASCII, before rows are measured."""
+    if isinstance(value, str):
+        return value if value.isascii() else _to_ascii(value)
+    if isinstance(value, tuple):
+        return tuple(_in_ascii(item) for item in value)
+    if isinstance(value, Mapping):
+        return {key: _in_ascii(item) for key, item in value.items()}
+    if is_dataclass(value) and not isinstance(value, type):
+        changed = {part.name: _in_ascii(getattr(value, part.name)) for part in fields(value)}
+        return replace(value, **changed)
+    return value
 
 
 def _to_ascii(text: str) -> str:
@@ -206,7 +222,7 @@ class _Writer:
         parts = f" {opened}{line.parts}{closed}" if line.parts else ""
         words = f"{line.verb} {line.words}{parts}".strip()
         left = _wrap(words, room)
-        under = " · ".join(text for text in (line.tool, line.condition) if text)
+        under = self.signs.between.join(text for text in (line.tool, line.condition) if text)
         for text in (under, *line.details):
             left += [f"  {row}" for row in _wrap(text, room - 2)] if text else []
         return self._beside(line.number, left, fill)
