@@ -12,7 +12,7 @@ run of a label is one more entry, and an entry costs at least the cheapest way i
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from heapq import heappop, heappush
 
@@ -62,52 +62,31 @@ class Ordering:
         self, problem: Problem, tasks: int, after: Mapping[int, Iterable[int]] | None = None
     ) -> None:
         self.problem = problem
-        self.indices = bits(tasks)
-        self.all = (1 << len(self.indices)) - 1
+        self.all = tasks
+        self.size = tasks.bit_count()
         self.work = problem.work(tasks)
-        self.tasks = [problem.tasks[index] for index in self.indices]
-        self.after = [0] * len(self.indices)
-        if after:
-            local = {index: place for place, index in enumerate(self.indices)}
-            for index, place in local.items():
-                for earlier in after.get(index, ()):
-                    self.after[place] |= 1 << local[earlier]
-        self.in_setup: dict[int, int] = {}
-        for place, task in enumerate(self.tasks):
-            self.in_setup[task.setup] = self.in_setup.get(task.setup, 0) | 1 << place
-        self._prepare_watch()
+        self.after: dict[int, int] = {}
+        self.followers: dict[int, int] = {}
+        for index, earlier in (after or {}).items():
+            for other in set(earlier):
+                self.after[index] = self.after.get(index, 0) | 1 << other
+                self.followers[other] = self.followers.get(other, 0) | 1 << index
+        self.in_setup = {
+            setup: mask & tasks for setup, mask in problem.in_setup.items() if mask & tasks
+        }
         self._prepare_bound()
 
-    def _prepare_watch(self) -> None:
-        """Note which tasks a new fact, or a task done, may open."""
-        self.watchers: dict[int, int] = {}
-        self.followers = [0] * len(self.tasks)
-        for place, task in enumerate(self.tasks):
-            named = 0
-            for need in task.needs:
-                named |= need
-            for fact in bits(named):
-                self.watchers[fact] = self.watchers.get(fact, 0) | 1 << place
-            for earlier in bits(self.after[place]):
-                self.followers[earlier] |= 1 << place
-
-    def _successors(self) -> list[set[int]]:
+    def _successors(self) -> dict[int, set[int]]:
         """Return, for each task, the tasks that must wait for it in every order."""
-        givers: dict[int, int] = {}
-        for place, task in enumerate(self.tasks):
-            for fact in bits(task.gives & ~self.problem.start):
-                givers[fact] = -1 if fact in givers else place
-        waiting: list[set[int]] = [set() for _ in self.tasks]
-        for place, task in enumerate(self.tasks):
-            needed = ~self.problem.start if task.needs else 0
-            for need in task.needs:
-                needed &= need
-            for fact in bits(needed):
-                giver = givers.get(fact, -1)
-                if giver not in (-1, place):
-                    waiting[giver].add(place)
-            for earlier in bits(self.after[place]):
-                waiting[earlier].add(place)
+        givers, always = self.problem.givers, self.problem.always
+        waiting: dict[int, set[int]] = {index: set() for index in bits(self.all)}
+        for index in waiting:
+            for fact in bits(always[index]):
+                giver = givers.get(fact, 0) & self.all
+                if giver and not giver & (giver - 1):
+                    waiting[giver.bit_length() - 1].add(index)
+            for earlier in bits(self.after.get(index, 0)):
+                waiting[earlier].add(index)
         return waiting
 
     def _prepare_bound(self) -> None:
@@ -127,7 +106,7 @@ class Ordering:
                 if price:
                     tables.append((label, chains.table(price * SECOND, mask)))
             self.labels.append((component.label, tables))
-        self.setup_labels = [chains.table(SETUP, mask) for _, mask in sorted(self.in_setup.items())]
+        self.setup_labels = [chains.table(SETUP, mask) for mask in self.in_setup.values()]
 
     def bound_from(self, done: int, setup: int) -> int:
         """Return a lower bound on the setup cost still to come from a closed state. [scaled]"""
@@ -156,9 +135,9 @@ class Ordering:
         """Return the start, with all done that the setup in hand can do."""
         facts = self.problem.start
         ready = 0
-        for place in range(len(self.tasks)):
-            if self._is_open(place, 0, facts):
-                ready |= 1 << place
+        for index in bits(self.all):
+            if self._is_open(index, 0, facts):
+                ready |= 1 << index
         start = _Node(
             cost=self.work,
             done=0,
@@ -170,28 +149,30 @@ class Ordering:
         )
         return self._close(start)
 
-    def _is_open(self, place: int, done: int, facts: int) -> bool:
+    def _is_open(self, index: int, done: int, facts: int) -> bool:
         """Return whether a task may be done now."""
-        if self.after[place] & ~done:
+        if self.after.get(index, 0) & ~done:
             return False
-        return any(need & ~facts == 0 for need in self.tasks[place].needs)
+        return any(need & ~facts == 0 for need in self.problem.tasks[index].needs)
 
     def _close(self, node: _Node) -> _Node:
         """Do everything the setup in hand can do, in order of ids."""
         done, facts, ready, fired = node.done, node.facts, node.ready, []
+        watchers = self.problem.watchers
         mine = self.in_setup.get(node.setup, 0)
         while ready & mine:
             now = ready & mine
-            place = (now & -now).bit_length() - 1
-            fired.append(place)
-            done |= 1 << place
-            ready &= ~(1 << place)
-            fresh = self.tasks[place].gives & ~facts
+            low = now & -now
+            index = low.bit_length() - 1
+            fired.append(index)
+            done |= low
+            ready ^= low
+            fresh = self.problem.tasks[index].gives & ~facts
             facts |= fresh
-            woken = self.followers[place]
+            woken = self.followers.get(index, 0)
             for fact in bits(fresh):
-                woken |= self.watchers.get(fact, 0)
-            for other in bits(woken & ~done & ~ready):
+                woken |= watchers.get(fact, 0)
+            for other in bits(woken & self.all & ~done & ~ready):
                 if self._is_open(other, done, facts):
                     ready |= 1 << other
         node.done, node.facts, node.ready, node.fired = done, facts, ready, tuple(fired)
@@ -222,7 +203,7 @@ class Ordering:
         while at is not None:
             runs.append(at.fired)
             at = at.parent
-        order = tuple(self.indices[place] for run in reversed(runs) for place in run)
+        order = tuple(index for run in reversed(runs) for index in run)
         return Solution(order=order, cost=node.cost, bound=bound, effort=effort)
 
     def search(self, limit: int | None, budget: int) -> Outcome:
@@ -238,7 +219,7 @@ class Ordering:
         first = start.cost + self.bound_from(start.done, start.setup)
         heap = [(first, 0, tick, start)]
         effort = 0
-        size = len(self.tasks)
+        size = self.size
         while heap:
             estimate, _, _, node = heappop(heap)
             if limit is not None and estimate >= limit:
@@ -305,56 +286,63 @@ class Ordering:
 class _Chains:
     """Chains of tasks each of which must wait for the one before."""
 
-    def __init__(self, waiting: list[set[int]]) -> None:
+    def __init__(self, waiting: Mapping[int, set[int]]) -> None:
         self.waiting = waiting
         self.backwards = _later_first(waiting)
-        self.earlier = [0] * len(waiting)
-        for place in reversed(self.backwards):
-            for other in waiting[place]:
-                self.earlier[other] |= 1 << place | self.earlier[place]
+        self.earlier = dict.fromkeys(waiting, 0)
+        for index in reversed(self.backwards):
+            before = 1 << index | self.earlier[index]
+            for later in waiting[index]:
+                self.earlier[later] |= before
 
     def table(self, price: int, own: int) -> _Label:
         """Return how many entries into one label each remaining task forces from itself on."""
         before = 0
-        for place in bits(own):
-            before |= self.earlier[place]
+        for index in bits(own):
+            before |= self.earlier[index]
         if own & before == 0:
             # No task of the label waits for another: one entry at most is forced.
             in_hand = ((1, before & ~own),) if before & ~own else ()
             return _Label(price=price, forced=((1, own),), forced_in_hand=in_hand)
-        entries = [0] * len(self.waiting)
-        for place in self.backwards:
-            mine = own >> place & 1
-            if mine or before >> place & 1:
+        entries: dict[int, int] = {}
+        concerned = own | before
+        for index in self.backwards:
+            if concerned >> index & 1:
+                mine = own >> index & 1
                 most = mine
-                for later in self.waiting[place]:
-                    most = max(most, entries[later] + (mine and not own >> later & 1))
-                entries[place] = most
-        back = [count - (own >> place & 1) for place, count in enumerate(entries)]
+                for later in self.waiting[index]:
+                    if later in entries:
+                        most = max(most, entries[later] + (mine and not own >> later & 1))
+                entries[index] = most
+        back = {index: count - (own >> index & 1) for index, count in entries.items()}
         return _Label(price=price, forced=_levels(entries), forced_in_hand=_levels(back))
 
 
-def _later_first(waiting: list[set[int]]) -> list[int]:
+def _later_first(waiting: Mapping[int, set[int]]) -> list[int]:
     """Return the tasks ordered so that each stands after all that must wait for it."""
     order: list[int] = []
-    seen = [False] * len(waiting)
-    for root in range(len(waiting)):
+    seen: set[int] = set()
+    for root in waiting:
         stack = [(root, False)]
         while stack:
-            place, is_last = stack.pop()
+            index, is_last = stack.pop()
             if is_last:
-                order.append(place)
-            elif not seen[place]:
-                seen[place] = True
-                stack.append((place, True))
-                stack.extend((later, False) for later in sorted(waiting[place]))
+                order.append(index)
+            elif index not in seen:
+                seen.add(index)
+                stack.append((index, True))
+                stack.extend((later, False) for later in waiting[index] if later not in seen)
     return order
 
 
-def _levels(values: Sequence[int]) -> _Levels:
-    """Return (n, mask of tasks whose value is at least n), largest n first."""
-    top = max(values, default=0)
-    return tuple(
-        (n, sum(1 << place for place, value in enumerate(values) if value >= n))
-        for n in range(top, 0, -1)
-    )
+def _levels(entries: Mapping[int, int]) -> _Levels:
+    """Return (n, mask of tasks that force at least n entries), largest n first."""
+    masks: dict[int, int] = {}
+    for index, count in entries.items():
+        masks[count] = masks.get(count, 0) | 1 << index
+    levels = []
+    mask = 0
+    for count in range(max(masks, default=0), 0, -1):
+        mask |= masks.get(count, 0)
+        levels.append((count, mask))
+    return tuple(levels)

@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache, reduce
-from operator import or_
+from operator import and_, or_
 
 SECOND = 1 << 24
 """One second in a scaled cost."""
@@ -52,8 +52,10 @@ class Problem:
     One question as numbers.
 
     `goals` are alternatives each; `start` the facts true already, `start_parts` the parts off
-    already, `start_joints` the joints open already, `start_setup` what is in hand. `changes`
-    are the scaled costs between setups, `watchers` the tasks whose access names a fact.
+    already, `start_joints` the joints open already, `start_setup` what is in hand. Made
+    from them: `changes`, the scaled costs between setups; `watchers`, the tasks whose access
+    names a fact; `givers`, the tasks that give one; `always`, the facts a task cannot do
+    without; `in_setup`, the tasks of a setup.
     """
 
     tasks: tuple[Task, ...]
@@ -66,16 +68,34 @@ class Problem:
     start_setup: int = 0
     changes: tuple[tuple[int, ...], ...] = field(init=False, compare=False, repr=False)
     watchers: Mapping[int, int] = field(init=False, compare=False, repr=False)
+    givers: Mapping[int, int] = field(init=False, compare=False, repr=False)
+    always: tuple[int, ...] = field(init=False, compare=False, repr=False)
+    in_setup: Mapping[int, int] = field(init=False, compare=False, repr=False)
 
     def __post_init__(self) -> None:
         setups = range(len(self.components[0].label))
         changes = tuple(tuple(self._change(one, other) for other in setups) for one in setups)
         watchers: dict[int, int] = {}
+        givers: dict[int, int] = {}
+        in_setup: dict[int, int] = {}
         for index, task in enumerate(self.tasks):
+            here = 1 << index
+            in_setup[task.setup] = in_setup.get(task.setup, 0) | here
             for fact in bits(reduce(or_, task.needs, 0)):
-                watchers[fact] = watchers.get(fact, 0) | 1 << index
-        object.__setattr__(self, "changes", changes)
-        object.__setattr__(self, "watchers", watchers)
+                watchers[fact] = watchers.get(fact, 0) | here
+            for fact in bits(task.gives & ~self.start):
+                givers[fact] = givers.get(fact, 0) | here
+        always = tuple(
+            reduce(and_, task.needs, ~self.start) if task.needs else 0 for task in self.tasks
+        )
+        for name, value in (
+            ("changes", changes),
+            ("watchers", watchers),
+            ("givers", givers),
+            ("always", always),
+            ("in_setup", in_setup),
+        ):
+            object.__setattr__(self, name, value)
 
     def _change(self, before: int, after: int) -> int:
         """Return the scaled cost of changing from one setup to another."""

@@ -14,8 +14,10 @@ a fact some alternative of its tasks names, and is grown to a complete set again
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import reduce
 from heapq import heappop, heappush
 from itertools import combinations
+from operator import or_
 from typing import NamedTuple
 
 from springcase.assembly.order import Ordering, Outcome
@@ -106,6 +108,21 @@ class _Solver:
                             bar(giver, index)
         return bars
 
+    def _implied(self, wanted: int) -> int:
+        """Return wanted facts with those every way to them needs or gives as well."""
+        waiting = list(bits(wanted))
+        while waiting:
+            shared = -1
+            for index in self.providers.get(waiting.pop(), ()):
+                always = -1 if self.needs[index] else 0
+                for need in self.needs[index]:
+                    always &= need
+                shared &= always | self.problem.tasks[index].gives & ~self.problem.start
+            fresh = 0 if shared == -1 else shared & ~wanted
+            wanted |= fresh
+            waiting.extend(bits(fresh))
+        return wanted
+
     def _least_shares(self) -> dict[int, int]:
         """Return, for each fact, the least share of a task's work that giving it can cost."""
         shares: dict[int, int] = {}
@@ -144,10 +161,7 @@ class _Solver:
         best: Solution | None = None
         proved: int | None = None
         tick = 0
-        wanted = 0
-        for goal in self.goals:
-            if len(goal) == 1:
-                wanted |= goal[0]
+        wanted = self._implied(reduce(or_, (goal[0] for goal in self.goals if len(goal) == 1), 0))
         root = _Grown(0, self.problem.start, wanted, 0)
         heap: list[tuple[int, int, _Grown | None, Ordering | None]] = [(0, tick, root, None)]
         seen: set[object] = {root}
@@ -158,9 +172,7 @@ class _Solver:
                 break
             if ordering is not None:
                 limit = None if best is None else best.cost + self._may_win_tie(ordering, best)
-                outcome = ordering.search(
-                    limit, max(self.budget - self.effort, len(ordering.tasks))
-                )
+                outcome = ordering.search(limit, max(self.budget - self.effort, ordering.size))
                 self.effort += outcome.effort
                 best, proved = self._better(best, proved, outcome)
                 continue
@@ -305,7 +317,7 @@ class _Solver:
         return best, proved
 
     def _may_win_tie(self, ordering: Ordering, best: Solution) -> bool:
-        ids = sorted(self.problem.tasks[index].id for index in ordering.indices)
+        ids = sorted(self.problem.tasks[index].id for index in bits(ordering.all))
         return ids < self._rank(best)[1]
 
     def _rank(self, solution: Solution) -> tuple[int, list[str]]:
