@@ -33,6 +33,20 @@ class _Label:
     forced_in_hand: _Levels
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Part:
+    """
+    One additive part of the setup cost: the tables of its labels, and the knots between them.
+
+    A knot is a pair of labels each of which has a task that waits for one of the other: a single
+    entry into each cannot do, so the cheaper is entered once more.
+    """
+
+    label_of: tuple[int, ...]
+    tables: tuple[tuple[int, _Label], ...]
+    knots: tuple[tuple[int, int, int, int], ...]
+
+
 @dataclass(slots=True, kw_only=True)
 class _Node:
     """A state of the search: what is done, true, open and in hand, and how it came about."""
@@ -92,33 +106,46 @@ class Ordering:
     def _prepare_bound(self) -> None:
         """Build the tables of forced entries for every label of every component."""
         chains = _Chains(self._successors())
-        self.labels: list[tuple[tuple[int, ...], list[tuple[int, _Label]]]] = []
+        self.parts = []
         for component in self.problem.components:
             own: dict[int, int] = {}
             for setup, mask in self.in_setup.items():
                 label = component.label[setup]
                 own[label] = own.get(label, 0) | mask
             used = {*own, component.label[self.problem.start_setup]}
-            tables = []
+            labels = []
             for label, mask in sorted(own.items()):
                 prices = [component.cost[other][label] for other in used if other != label]
-                price = min(prices, default=0)
+                price = min(prices, default=0) * SECOND
                 if price:
-                    tables.append((label, chains.table(price * SECOND, mask)))
-            self.labels.append((component.label, tables))
+                    labels.append((label, mask, chains.table(price, mask)))
+            self.parts.append(
+                _Part(
+                    label_of=component.label,
+                    tables=tuple((label, table) for label, _, table in labels),
+                    knots=chains.knots([(mask, table.price) for _, mask, table in labels]),
+                )
+            )
         self.setup_labels = [chains.table(SETUP, mask) for mask in self.in_setup.values()]
 
     def bound_from(self, done: int, setup: int) -> int:
         """Return a lower bound on the setup cost still to come from a closed state. [scaled]"""
         left = self.all & ~done
         total = 0
-        for label_of, tables in self.labels:
-            in_hand = label_of[setup]
-            for label, table in tables:
+        for part in self.parts:
+            in_hand = part.label_of[setup]
+            once = 0
+            for place, (label, table) in enumerate(part.tables):
                 for count, mask in table.forced_in_hand if label == in_hand else table.forced:
                     if mask & left:
                         total += count * table.price
+                        if count == 1 and label != in_hand:
+                            once |= 1 << place
                         break
+            for both, one_first, other_first, price in part.knots:
+                if both & once == both and one_first & left and other_first & left:
+                    total += price
+                    once ^= both
         for table in self.setup_labels:
             for count, mask in table.forced:
                 if mask & left:
@@ -294,6 +321,24 @@ class _Chains:
             before = 1 << index | self.earlier[index]
             for later in waiting[index]:
                 self.earlier[later] |= before
+
+    def knots(self, labels: list[tuple[int, int]]) -> tuple[tuple[int, int, int, int], ...]:
+        """Return (places of both labels, tasks of each that come before the other, price)."""
+        before = []
+        for own, _ in labels:
+            earlier = 0
+            for index in bits(own):
+                earlier |= self.earlier[index]
+            before.append(earlier)
+        found = []
+        for one, (mine, price) in enumerate(labels):
+            for other in range(one):
+                theirs, their_price = labels[other]
+                one_first, other_first = mine & before[other], theirs & before[one]
+                if one_first and other_first:
+                    both = 1 << one | 1 << other
+                    found.append((both, one_first, other_first, min(price, their_price)))
+        return tuple(sorted(found, key=lambda knot: -knot[3]))
 
     def table(self, price: int, own: int) -> _Label:
         """Return how many entries into one label each remaining task forces from itself on."""
