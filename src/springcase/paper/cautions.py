@@ -45,11 +45,10 @@ Said = list[tuple[str, dict[str, object]]]
 def _moves(step: Step, watch: Watch) -> Said:
     """Return the notes for a unit that is carried or turned over before this step."""
     said: Said = []
-    if step.kind not in (StepKind.STRIP, StepKind.FIT, StepKind.SPLIT, StepKind.JOIN):
+    # A lump is split on the bench while the rest of the unit stays as it is.
+    if step.kind not in (StepKind.STRIP, StepKind.FIT):
         return said
-    is_whole_unit = step.kind in (StepKind.STRIP, StepKind.FIT)
-    # A split is done on the bench while the rest of the unit stays where it is.
-    if is_whole_unit and step.place and step.place != watch.place:
+    if step.place and step.place != watch.place:
         said.append((f"to-{step.place}", {}))
         watch.place = step.place
     if step.side and step.side != watch.side:

@@ -244,9 +244,7 @@ def record_blocks(bench: Bench, marks: Sequence[Line], readings: Sequence[Line])
     """Return what is recorded before the strip: positions, as-found readings, or why not."""
     blocks: list[Block] = []
     if marks:
-        # A line with a picture first, so that two tall cells share a row.
-        ordered = sorted(marks, key=lambda line: not line.picture)
-        blocks.append(Ticks(heading=bench.say("sheet-record-now"), lines=tuple(ordered)))
+        blocks.append(Ticks(heading=bench.say("sheet-record-now"), lines=tuple(marks)))
     if readings:
         blocks.append(Ticks(heading=bench.say("sheet-as-found"), lines=tuple(readings)))
     blocks.append(Facts(rows=(_fact(bench, "reason", ""),), boxed=True))

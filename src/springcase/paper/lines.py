@@ -9,6 +9,7 @@ from typing import Final
 from springcase.assembly.model import (
     Check,
     Energy,
+    Mark,
     Operation,
     OperationKind,
     RenewRule,
@@ -34,6 +35,8 @@ _MARK_LABELS: Final = {
     "port-tag": ("ports",),
 }
 CLOCK_PICTURE: Final = "clock"
+# With fewer screws there is no cross to work, and no two to leave.
+_FEWEST_CROSSWISE: Final = 4
 
 
 def _mark(step: Step, bench: Bench) -> Line:
@@ -41,11 +44,20 @@ def _mark(step: Step, bench: Bench) -> Line:
     line = verb_line(bench, f"mark-{mark.kind}", mark=clean(mark.words))
     return replace(
         line,
-        # A tube is tagged at both ends: one tick an end.
-        ticks=2 if mark.kind == "port-tag" else 1,
+        ticks=_ends(mark, bench),
         readings=readings_of(step, bench, *_MARK_LABELS[mark.kind]),
         picture=CLOCK_PICTURE if mark.kind == "clock" else "",
     )
+
+
+def _ends(mark: Mark, bench: Bench) -> int:
+    """Return the ticks of a mark: a tube that has one port tag for both its ends gets two."""
+    tags = [
+        other
+        for other in bench.structure.marks
+        if other.kind == "port-tag" and other.part == mark.part
+    ]
+    return 2 if tags == [mark] else 1
 
 
 def _read(step: Step, bench: Bench) -> Line:
@@ -98,7 +110,8 @@ def _joint_details(operation: Operation, bench: Bench) -> tuple[str, ...]:
     details = []
     for name in operation.opens:
         joint = bench.structure.joints[name]
-        if joint.pattern and joint.fastener in operation.parts:
+        is_many = joint.count >= _FEWEST_CROSSWISE
+        if joint.pattern and is_many and joint.fastener in operation.parts:
             details.append(bench.say("sheet-loosen-pattern", joint=clean(joint.words)))
     details.extend(
         bench.say("sheet-tag-ports", parts=bench.words(tagged))
@@ -267,7 +280,7 @@ def _restore(step: Step, bench: Bench) -> Line:
     return replace(
         line,
         parts=bench.number((mark.part,)),
-        ticks=2 if mark.kind == "port-tag" else 1,
+        ticks=_ends(mark, bench),
         readings=readings_of(step, bench, *_MARK_LABELS[mark.kind]),
     )
 

@@ -41,6 +41,7 @@ MEASURES: Final = {
     "label": 38.0,
     "tick": 6.4,
     "tick_pitch": 8.0,
+    "tick_gap": 1.8,
     "box": 8.0,
     "cell_box": 33.0,
     "pad": 1.3,
@@ -60,6 +61,8 @@ _MM: Final = 25.4 / 72
 _CAP: Final = 0.67
 _PITCH: Final = 1.17
 _LARGE_ROW: Final = MEASURES["large_size"] * 0.8 * _MM
+# Letters of tool, condition and detail that share one row of the narrowest column.
+_SHARED_ROW: Final = 40
 # A page with no more than this on it is the end of what came before: it is filled on.
 _SPILL: Final = 4
 BODY_HEIGHT: Final = 297.0 - MEASURES["page_top"] - MEASURES["page_bottom"]
@@ -133,11 +136,20 @@ def has_tick_row(line: Line) -> bool:
     return line.ticks > (1 if aside else int(MEASURES["right"] / MEASURES["tick_pitch"]))
 
 
-def below_words(line: Line, *, beside_picture: bool = False) -> tuple[str, ...]:
-    """Return the rows under a line's sentence: its tool where it has no column, then the rest."""
-    head = [line.tool if beside_picture else "", line.condition]
-    joined = " · ".join(text for text in head if text)
-    return (joined, *line.details) if joined else line.details
+def below_rows(line: Line, *, beside_picture: bool = False) -> tuple[tuple[str, str, str], ...]:
+    """
+    Return the rows under a line's sentence, each as plain, bold and plain text.
+
+    The tool has no column beside a picture; a short first detail shares the row of the
+    condition.
+    """
+    tool = line.tool if beside_picture else ""
+    details = line.details
+    if not (tool or line.condition):
+        return tuple(("", "", detail) for detail in details)
+    is_short = details and len(tool) + len(line.condition) + len(details[0]) <= _SHARED_ROW
+    first = (tool, line.condition, details[0] if is_short else "")
+    return (first, *(("", "", detail) for detail in (details[1:] if is_short else details)))
 
 
 def line_height(line: Line, *, beside_picture: bool = False) -> float:
@@ -157,8 +169,11 @@ def line_height(line: Line, *, beside_picture: bool = False) -> float:
     left = text_height(sentence, room - tool_room, MEASURES["verb_size"])
     if tool_room:
         left = max(left, _body_height(line.tool, MEASURES["tool"]))
-    left += _details_height(below_words(line, beside_picture=beside_picture), room)
-    ticks = _tick_rows(line.ticks, inner) * MEASURES["tick_pitch"] if has_tick_row(line) else 0.0
+    rows = [" · ".join(row) for row in below_rows(line, beside_picture=beside_picture)]
+    left += _details_height(rows, room)
+    ticks = 0.0
+    if has_tick_row(line):
+        ticks = MEASURES["tick_gap"] + _tick_rows(line.ticks, inner) * MEASURES["tick_pitch"]
     return max(MEASURES["tick"], left, right) + ticks + pad
 
 

@@ -11,9 +11,9 @@ from importlib import resources
 from typing import TYPE_CHECKING, Any, Final
 
 from springcase.errors import MissingExtra, SpringcaseError
-from springcase.paper.document import Block, Line, SheetDocument, lines_of
+from springcase.paper.document import Block, Group, Line, SheetDocument, lines_of
 from springcase.paper.glyphs import printable
-from springcase.paper.pages import MEASURES, has_tick_row
+from springcase.paper.pages import MEASURES, below_rows, has_tick_row
 
 if TYPE_CHECKING:
     from typst import Compiler
@@ -88,11 +88,20 @@ def _block_data(block: Block) -> dict[str, Any]:
     data: dict[str, Any] = asdict(block)
     data["type"] = type(block).__name__.lower()
     if isinstance(block, Line):
-        data["own_row"] = has_tick_row(block)
+        data |= _line_data(block)
     elif "lines" in data:
+        beside = isinstance(block, Group)
         for line, cells in zip(lines_of(block), data["lines"], strict=True):
-            cells["own_row"] = has_tick_row(line)
+            cells |= _line_data(line, beside_picture=beside)
     return data
+
+
+def _line_data(line: Line, *, beside_picture: bool = False) -> dict[str, Any]:
+    """Return how a line is laid out, as its height was counted."""
+    return {
+        "own_row": has_tick_row(line),
+        "below": below_rows(line, beside_picture=beside_picture),
+    }
 
 
 def _drawable(value: Any) -> Any:

@@ -12,6 +12,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import partial
+from itertools import groupby
 from typing import Final
 
 from springcase.assembly.model import KitLine, Phase, Plan, Step, StepKind, Structure
@@ -121,20 +122,21 @@ def short_digest(digest: str) -> str:
 
 def _in_sheet_order(steps: Sequence[Step], bench: Bench, homes: Mapping[str, str]) -> list[Step]:
     """
-    Return the steps with inspections gathered sheet by sheet; all other order is the plan's.
+    Return the steps with inspections gathered sheet by sheet and clock faces first.
 
-    An inspection changes nothing, so its place among the inspections is free.
+    Looking and recording change nothing, so their place among their like is free; all other
+    order is the plan's.
     """
+    clocks = {mark.id for mark in bench.structure.marks if mark.kind == "clock"}
     ordered: list[Step] = []
-    inspections: list[Step] = []
-    for step in steps:
-        if step.phase is Phase.INSPECT:
-            inspections.append(step)
-        else:
-            ordered += sorted(inspections, key=lambda s: homes[s.id])
-            inspections = []
-            ordered.append(step)
-    return ordered + sorted(inspections, key=lambda s: homes[s.id])
+    for phase, group in groupby(steps, key=lambda step: step.phase):
+        gathered = list(group)
+        if phase is Phase.INSPECT:
+            gathered.sort(key=lambda step: homes[step.id])
+        elif phase is Phase.READY:
+            gathered.sort(key=lambda step: step.mark not in clocks)
+        ordered += gathered
+    return ordered
 
 
 def _place_steps(bench: Bench) -> list[_Placed]:
