@@ -108,9 +108,10 @@ class Ticks:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Group:
-    """Lines that are worked with one picture beside them."""
+    """Lines that are worked with one picture beside them, and the words under it."""
 
     picture: str
+    caption: str
     lines: tuple[Line, ...]
 
 

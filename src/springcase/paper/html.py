@@ -107,7 +107,7 @@ class _Writer:
             return heading + self._list(block.lines, "pairs")
         if isinstance(block, Group):
             return (
-                f'<div class="group">{self._picture(block.picture, caption=True)}'
+                f'<div class="group">{self._picture(block.picture, block.caption)}'
                 f"{self._list(block.lines)}</div>"
             )
         if isinstance(block, Figure):
@@ -118,10 +118,10 @@ class _Writer:
             )
         return self._list([block])
 
-    def _picture(self, key: str, *, caption: bool = False) -> str:
+    def _picture(self, key: str, caption: str = "") -> str:
         picture = self.document.pictures[key]
-        below = f"<figcaption>{_text(picture.words)}</figcaption>" if caption else ""
-        return f"<figure>{_image(picture.svg, '' if caption else picture.words)}{below}</figure>"
+        below = f"<figcaption>{_text(caption)}</figcaption>" if caption else ""
+        return f"<figure>{_image(picture.svg, picture.words)}{below}</figure>"
 
     def _list(self, lines: Iterable[Line], kind: str = "lines") -> str:
         items = "\n".join(self._line(line) for line in lines)

@@ -223,8 +223,9 @@ def block_height(block: Block) -> float:
         return MEASURES["heading"]
     if isinstance(block, Group):
         lines = sum(line_height(line, beside_picture=True) for line in block.lines)
-        # The order in words stands under the picture in two rows.
-        return max(lines, MEASURES["picture"] + 12.0)
+        # The caption is set in bold, which runs wider.
+        caption = _body_height(block.caption, MEASURES["picture"] / 1.12)
+        return max(lines, MEASURES["picture"] + caption + 4.0)
     if isinstance(block, Figure):
         return BODY_HEIGHT
     heading = MEASURES["sub_heading"] if block.heading else 0.0

@@ -17,6 +17,7 @@ from typing import Final
 
 from springcase.assembly.model import KitLine, Phase, Plan, Step, StepKind, Structure
 from springcase.assembly.planner import NextPolicy
+from springcase.bolting.pattern import tightening_order
 from springcase.paper.bench import Bench
 from springcase.paper.cautions import Watch, lines_before, note_line
 from springcase.paper.document import (
@@ -360,7 +361,7 @@ def _work_sections(placed: Sequence[_Placed], bench: Bench) -> list[Section]:
             sections.append(
                 Section(
                     heading=bench.say(f"sheet-phase-{phase}"),
-                    blocks=tuple(_group_lines(lines)),
+                    blocks=tuple(_group_lines(lines, bench)),
                     starts_page=not sections,
                     together=phase is Phase.CLOSE,
                 )
@@ -368,7 +369,7 @@ def _work_sections(placed: Sequence[_Placed], bench: Bench) -> list[Section]:
     return sections
 
 
-def _group_lines(lines: Sequence[Line]) -> list[Block]:
+def _group_lines(lines: Sequence[Line], bench: Bench) -> list[Block]:
     """Return lines with those worked by one drawn pattern gathered beside their picture."""
     blocks: list[Block] = []
     for line in lines:
@@ -378,7 +379,10 @@ def _group_lines(lines: Sequence[Line]) -> list[Block]:
         elif isinstance(last, Group) and last.picture == line.picture:
             blocks[-1] = replace(last, lines=(*last.lines, line))
         else:
-            blocks.append(Group(picture=line.picture, lines=(line,)))
+            joint = bench.structure.joints[line.picture]
+            order = tightening_order(joint.pattern, joint.count)
+            caption = bench.say("sheet-order", order=" ".join(map(str, order)))
+            blocks.append(Group(picture=line.picture, caption=caption, lines=(line,)))
     return blocks
 
 

@@ -90,7 +90,7 @@ _PLAIN: Final = str.maketrans(
 )
 
 
-def write_text(document: SheetDocument, *, ascii: bool = False) -> str:
+def write_terminal(document: SheetDocument, *, ascii: bool = False) -> str:
     """Return the sheet as text of at most a hundred columns; `ascii` draws with bare signs."""
     writer = _Writer(_in_ascii(document) if ascii else document, _ASCII if ascii else _UNICODE)
     rows = [row for page in writer.document.pages for row in writer.page(page)]
@@ -174,8 +174,7 @@ class _Writer:
             heading = ["", block.heading] if block.heading else []
             return [*heading, *(row for line in block.lines for row in self.line(line))]
         if isinstance(block, Group):
-            words = self.document.pictures[block.picture].words
-            drawn = [" " * _NUMBER + row for row in _wrap(words, WIDTH - _NUMBER)]
+            drawn = [" " * _NUMBER + row for row in _wrap(block.caption, WIDTH - _NUMBER)]
             return [*drawn, *(row for line in block.lines for row in self.line(line))]
         if isinstance(block, Figure):
             words = self.document.pictures[block.picture].words

@@ -211,6 +211,15 @@ def test_the_pattern_is_drawn_where_it_is_used() -> None:
     ]
     passes = [f"torque:bonnet-screws:pass-{number}" for number in (1, 2, 3)]
 
+    captions = {
+        block.caption
+        for page in overhaul_sheet().pages
+        for block in page.blocks
+        if isinstance(block, Group)
+    }
+
+    # Eight bolts crosswise, as in the trade's usual order: common practice, no source.
+    assert captions == {"Order: 1 5 3 7 2 6 4 8"}
     assert groups == [[*passes, "torque:bonnet-screws:round"], ["retorque:bonnet-screws"]]
     assert "bonnet-joint" in overhaul_sheet().pictures
 

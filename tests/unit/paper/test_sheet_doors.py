@@ -22,7 +22,7 @@ from springcase.paper.html import write_html
 from springcase.paper.pages import MEASURES
 from springcase.paper.pdf import breakable, write_pdf
 from springcase.paper.style import STYLE
-from springcase.paper.terminal import WIDTH, write_text
+from springcase.paper.terminal import WIDTH, write_terminal
 from unit.paper.sheet_unit import DIGEST, draw_sheet, overhaul, overhaul_sheet
 
 STAMP = datetime(2026, 11, 25, tzinfo=UTC)
@@ -333,7 +333,7 @@ def columns(row: str) -> int:
 def test_text_is_a_hundred_columns_wide(ascii_only: bool) -> None:
     """No row is wider than a hundred columns, whatever stands on the card."""
     for text in ("H-07-W", *WEIRD):
-        rows = write_text(weird_sheet(text), ascii=ascii_only).split("\n")
+        rows = write_terminal(weird_sheet(text), ascii=ascii_only).split("\n")
 
         assert max(map(columns, rows)) <= WIDTH
         if ascii_only:
@@ -344,7 +344,7 @@ def test_text_is_a_hundred_columns_wide(ascii_only: bool) -> None:
 def test_text_holds_every_line(ascii_only: bool) -> None:
     """Every number, verb and tool stands in the text, each tick as a box."""
     document = overhaul_sheet()
-    text = write_text(document, ascii=ascii_only)
+    text = write_terminal(document, ascii=ascii_only)
     flat = " ".join(text.split())
     wanted = [cell for line in all_lines(document) for cell in (line.number, line.verb, line.tool)]
     box = "[ ]" if ascii_only else "☐"
@@ -360,6 +360,6 @@ def test_text_holds_every_line(ascii_only: bool) -> None:
 
 def test_text_holds_nothing_a_terminal_obeys() -> None:
     """An escape on a card never reaches the terminal."""
-    text = write_text(weird_sheet("a\x1b[31mb\x07"))
+    text = write_terminal(weird_sheet("a\x1b[31mb\x07"))
 
     assert [mark for mark in text if ord(mark) < 32 and mark != "\n"] == []
