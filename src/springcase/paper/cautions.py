@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-
 from springcase.assembly.model import Phase, Step, StepKind
 from springcase.paper.bench import Bench
 from springcase.paper.document import Line, LineKind, clean
 from springcase.units import format_value
 
 
-@dataclass(slots=True, kw_only=True)
 class Watch:
     """What has been said and how the unit stands, as the lines are made one after the other."""
 
-    side: str
-    place: str
-    said: set[str] = field(default_factory=set)
+    def __init__(self, *, side: str, place: str) -> None:
+        self.side = side
+        self.place = place
+        self.said: set[str] = set()
 
 
 def lines_before(step: Step, bench: Bench, watch: Watch) -> list[Line]:

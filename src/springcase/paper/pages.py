@@ -163,7 +163,9 @@ def line_height(line: Line, *, beside_picture: bool = False) -> float:
         return text_height(words, inner - 6.0, MEASURES["verb_size"]) + 3 * pad
     right = _right_height(line)
     side = MEASURES["torque"] if beside_picture else MEASURES["right"]
-    room = inner - (side + GUTTER if right else 0.0)
+    # A line with a tool keeps the right column free, so that tools stand under each other.
+    has_side = right or (line.tool and not beside_picture)
+    room = inner - (side + GUTTER if has_side else 0.0)
     tool_room = MEASURES["tool"] + GUTTER if line.tool and not beside_picture else 0.0
     sentence = f"{line.verb} {line.words} {line.parts} 00"
     left = text_height(sentence, room - tool_room, MEASURES["verb_size"])
