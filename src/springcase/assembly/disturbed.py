@@ -48,13 +48,13 @@ def find_disturbance(
     withdrawn = _unique(part for operation in done for part in operation.withdraws)
     exposed = _unique(part for operation in done for part in operation.exposes)
     asked = [goal.part for goal in question.goals if goal.kind is GoalKind.RENEW]
-    exchanged = structure.scopes[question.scope].exchange if question.scope else ""
-    if exchanged:
-        asked += structure.operations[exchanged].parts
+    brought = exchanged_parts(structure, question)
+    asked += [part for part in brought if off(part) in facts]
     by_rule = [
         part
         for part in _unique((*parts_off, *seals, *withdrawn))
         if structure.parts[part].renew is RenewRule.ALWAYS
+        and part not in brought
         and (loose(part) in facts or part in seals or part in withdrawn)
     ]
     return Disturbance(
@@ -66,6 +66,13 @@ def find_disturbance(
         exposed=exposed,
         renewed=_unique((*asked, *by_rule)),
     )
+
+
+def exchanged_parts(structure: Structure, question: Question) -> tuple[str, ...]:
+    """Return the parts an exchanged unit brings with it; none where nothing is exchanged."""
+    scope = structure.scopes.get(question.scope)
+    lump = structure.operations.get(scope.exchange) if scope else None
+    return lump.parts if lump else ()
 
 
 def _unique(names: Iterable[str]) -> tuple[str, ...]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from springcase.assembly.disturbed import Disturbance
+from springcase.assembly.disturbed import Disturbance, exchanged_parts
 from springcase.assembly.model import (
     KitLine,
     Part,
@@ -90,11 +90,9 @@ def _dash(part: Part) -> str:
 
 
 def _parts(structure: Structure, question: Question, disturbance: Disturbance) -> Iterator[KitLine]:
-    scope = structure.scopes.get(question.scope)
-    exchanged: tuple[str, ...] = ()
-    if scope is not None and scope.exchange:
-        lump = structure.operations[scope.exchange]
-        exchanged = lump.parts
+    exchanged = exchanged_parts(structure, question)
+    if exchanged:
+        lump = structure.operations[structure.scopes[question.scope].exchange]
         yield KitLine(
             id=f"unit:{lump.id}",
             group="loose",

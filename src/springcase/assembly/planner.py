@@ -10,11 +10,16 @@ import itertools
 from dataclasses import dataclass, replace
 
 from springcase.assembly.check import check_plan
-from springcase.assembly.disturbed import Disturbance, find_disturbance
+from springcase.assembly.disturbed import (
+    Disturbance,
+    exchanged_parts,
+    find_disturbance,
+)
 from springcase.assembly.kit import make_kit
 from springcase.assembly.model import (
     Goal,
     GoalKind,
+    Part,
     PartKind,
     Phase,
     Plan,
@@ -216,27 +221,39 @@ def _widen(
     budget: int,
 ) -> tuple[Question, Posed, Solution]:
     """Add what the policy renews until nothing more is opened."""
-    separable = _separable(structure)
-    soft = [
-        id for id, part in structure.parts.items() if part.kind is PartKind.SOFT and id in separable
+    reached, _ = close_over(posed.problem, (1 << len(posed.operations)) - 1, posed.problem.start)
+    possible = {fact for fact, number in posed.facts.items() if reached >> number & 1}
+    brought = set(exchanged_parts(structure, question))
+    parts = [
+        part for id, part in structure.parts.items() if loose(id) in possible and id not in brought
     ]
     while True:
-        wanted = soft
-        if question.policy is Policy.WHILE_OPEN:
-            done = (*start.done, *posed.names(solution.order))
-            opened = {
-                chamber
-                for id in done
-                for joint in structure.operations[id].opens
-                for chamber in structure.joints[joint].chambers
-            }
-            wanted = [id for id in soft if structure.parts[id].chamber in opened]
-        goals = [Goal(kind=GoalKind.RENEW, part=id) for id in wanted]
-        more = tuple(goal for goal in goals if goal not in question.goals)
+        opened = {
+            chamber
+            for id in (*start.done, *posed.names(solution.order))
+            for joint in structure.operations[id].opens
+            for chamber in structure.joints[joint].chambers
+        }
+        more = tuple(
+            goal
+            for goal in (
+                Goal(kind=GoalKind.RENEW, part=part.id)
+                for part in parts
+                if _is_renewed_by(question.policy, part, opened)
+            )
+            if goal not in question.goals
+        )
         if not more:
             return question, posed, solution
         question = replace(question, goals=(*question.goals, *more))
         posed, solution = _solve(structure, question, weights, start, budget)
+
+
+def _is_renewed_by(policy: Policy, part: Part, opened: set[str]) -> bool:
+    """Return whether a policy renews a part: all of every kit, or the soft parts laid open."""
+    if policy is Policy.FULL_KIT:
+        return bool(part.kit)
+    return part.kind is PartKind.SOFT and part.chamber in opened
 
 
 def _write(

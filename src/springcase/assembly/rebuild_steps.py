@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from springcase.assembly.disturbed import Disturbance
+from springcase.assembly.disturbed import Disturbance, exchanged_parts
 from springcase.assembly.model import (
     Act,
     Check,
@@ -70,7 +70,7 @@ class _Rebuild:
         facts = self.disturbance.facts
         found = {}
         for part in self.disturbance.renewed:
-            if loose(part) in facts or part in self._exchanged():
+            if loose(part) in facts or part in exchanged_parts(self.structure, self.question):
                 continue
             found[part] = {
                 id
@@ -82,11 +82,6 @@ class _Rebuild:
                 )
             }
         return found
-
-    def _exchanged(self) -> tuple[str, ...]:
-        scope = self.structure.scopes.get(self.question.scope)
-        lump = scope.exchange if scope else ""
-        return self.structure.operations[lump].parts if lump else ()
 
     def steps(self) -> Iterator[Step]:
         for id in self.rebuild:
@@ -216,6 +211,7 @@ class _Rebuild:
                 kind=StepKind.TIGHTEN,
                 phase=Phase.REBUILD,
                 joint=joint.id,
+                lubricant=joint.lubricated,
                 tool=joint.tool,
                 count=joint.count,
             )

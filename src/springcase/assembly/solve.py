@@ -17,10 +17,10 @@ from dataclasses import replace
 from functools import reduce
 from heapq import heappop, heappush
 from itertools import combinations
-from operator import or_
+from operator import itemgetter, or_
 from typing import NamedTuple
 
-from springcase.assembly.order import Ordering, Outcome
+from springcase.assembly.order import BEAM_WIDTH, Ordering, Outcome
 from springcase.assembly.problem import (
     PART,
     SECOND,
@@ -32,6 +32,7 @@ from springcase.assembly.problem import (
     close_over,
     has_triangle,
 )
+from springcase.errors import NoPlan
 
 BUDGET = 4_000_000
 """Effort allowed by default, counted in tasks looked at (about 2 s; common practice, no source)."""
@@ -52,6 +53,11 @@ def solve(problem: Problem, budget: int = BUDGET) -> Solution | None:
     Return the least-cost plan, proved, or the best found with its bound; None if there is none.
 
     Ties in seconds go to fewer parts off, then fewer setups, then the least set of ids.
+
+    Raises
+    ------
+    NoPlan
+        If the effort allowed neither finds a plan nor proves that there is none.
     """
     if not has_triangle(problem.components):
         return _search_plainly(problem, budget)
@@ -168,7 +174,7 @@ class _Solver:
         while heap:
             bound, _, grown, ordering = heappop(heap)
             if (best is not None and bound > best.cost) or self.effort > self.budget:
-                heappush(heap, (bound, -1, None, None))
+                heappush(heap, (bound, -1, grown, ordering))
                 break
             if ordering is not None:
                 limit = None if best is None else best.cost + self._may_win_tie(ordering, best)
@@ -192,10 +198,37 @@ class _Solver:
                     tick += 1
                     heappush(heap, (max(bound, self.estimate(child)), tick, child, None))
         if best is None:
-            return None
+            if not heap:
+                return None
+            best = self._dive(sorted(heap, key=itemgetter(0, 1)))
         open_bound = heap[0][0] if heap else best.cost
         lower = min([best.cost, open_bound] + ([] if proved is None else [proved]))
         return replace(best, bound=lower, effort=self.effort)
+
+    def _dive(self, heap: list[tuple[int, int, _Grown | None, Ordering | None]]) -> Solution:
+        """
+        Return a plan by always growing the most promising set: when effort ran out before one.
+
+        Raises
+        ------
+        NoPlan
+            If as much effort again finds none: neither found nor proved impossible.
+        """
+        stack = [grown for _, _, grown, _ in reversed(heap) if grown is not None]
+        for _, _, _, ordering in heap:
+            found = ordering.beam(BEAM_WIDTH) if ordering is not None else None
+            if found is not None:
+                return found
+        limit = self.effort + self.budget
+        while stack and self.effort <= limit:
+            grown = stack.pop()
+            if grown.is_complete:
+                found = Ordering(self.problem, grown.tasks).beam(BEAM_WIDTH)
+                if found is not None:
+                    return found
+            else:
+                stack.extend(sorted(self.grow(grown), key=self.estimate, reverse=True))
+        raise NoPlan("effort-spent", field="scope", value=self.effort, right=self.budget)
 
     def enrich(self, grown: _Grown) -> list[_Grown]:
         """Return a complete set with each one task more that may spare a change of setup."""
@@ -224,6 +257,7 @@ class _Solver:
 
     def grow(self, grown: _Grown) -> list[_Grown]:
         """Return the sets after the next real choice; forced ones are made on the way."""
+        self.effort += 1 + grown.tasks.bit_count()
         forced = self._force(grown)
         while forced is not None:
             choices = self._choices(forced)
@@ -350,7 +384,7 @@ def _search_plainly(problem: Problem, budget: int) -> Solution | None:
             continue
         effort += len(everything)
         if effort > budget:
-            return None
+            raise NoPlan("effort-spent", field="scope", value=effort, right=budget)
         for index in everything:
             task = problem.tasks[index]
             if task.takes & parts or task.gives & ~facts == 0:
