@@ -264,16 +264,6 @@ def _act(step: Step, bench: Bench) -> Line:
     )
 
 
-def _rebuild_check(step: Step, bench: Bench) -> Line:
-    check = bench.check(step)
-    if check is None:
-        return replace(
-            verb_line(bench, "check", part=bench.words(step.parts)),
-            readings=readings_of(step, bench),
-        )
-    return _check_line("measure" if check.reading else "inspect", check, step, bench)
-
-
 def _restore(step: Step, bench: Bench) -> Line:
     mark = next(mark for mark in bench.structure.marks if mark.id == step.mark)
     line = verb_line(bench, f"restore-{mark.kind}", mark=clean(mark.words))
@@ -334,7 +324,7 @@ _MAKERS: Final[Mapping[StepKind, Callable[[Step, Bench], Line]]] = {
     StepKind.FIT: _fit,
     StepKind.JOIN: _fit,
     StepKind.ACT: _act,
-    StepKind.CHECK: _rebuild_check,
+    StepKind.CHECK: _inspect,
     StepKind.RESTORE: _restore,
     StepKind.TORQUE: torque_line,
     StepKind.TIGHTEN: tighten_line,
