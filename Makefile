@@ -48,6 +48,7 @@ lint: .stamps/dev
 
 docs: .stamps/dev
 	$(BIN)/python -m tools.docs
+	$(BIN)/python -m tools.tour
 
 lock: .stamps/uv
 	$(COMPILE) requirements/uv.in -o requirements/uv.txt
