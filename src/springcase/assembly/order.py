@@ -14,12 +14,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
-from heapq import heappop, heappush
+from heapq import heapify, heappop, heappush
 
 from springcase.assembly.problem import SECOND, SETUP, Problem, Solution, bits
 
 BEAM_WIDTH = 12
 """States kept a layer when the exact search ran out of effort (tried on 300 parts; no source)."""
+
+TIE_EFFORT = 20_000
+"""Effort spent on ties before seconds alone count: no case of up to ten parts comes near it."""
 
 _Levels = tuple[tuple[int, int], ...]
 
@@ -238,37 +241,40 @@ class Ordering:
         Find the least-cost order that costs less than `limit` (scaled), exactly.
 
         `budget` is the effort allowed, counted in tasks looked at. When it runs out the best
-        order a beam finds is returned with the bound proved so far.
+        order a beam finds is returned with the bound proved so far. Ties in seconds are settled
+        while they cost no more effort than `TIE_EFFORT`; after it seconds alone are proved least.
         """
         start = self._start()
         best: dict[tuple[int, int], int] = {(start.done, start.setup): start.cost}
-        tick = 0
+        tick = effort = 0
+        grain = 1
         first = start.cost + self.bound_from(start.done, start.setup)
         heap = [(first, 0, tick, start)]
-        effort = 0
-        size = self.size
         while heap:
             estimate, _, _, node = heappop(heap)
-            if limit is not None and estimate >= limit:
+            if limit is not None and estimate >= limit - limit % grain:
                 return Outcome(solution=None, bound=estimate, effort=effort)
             if node.done == self.all:
-                return Outcome(
-                    solution=self._solution(node, node.cost, effort),
-                    bound=node.cost,
-                    effort=effort,
-                )
+                bound = min(estimate, node.cost)
+                found = self._solution(node, bound, effort)
+                return Outcome(solution=found, bound=bound, effort=effort)
             if node.cost > best[node.done, node.setup]:
                 continue
-            effort += size
+            effort += self.size
             if effort > budget:
                 return self._give_up(estimate, effort, limit)
+            if grain == 1 and effort > TIE_EFFORT:
+                grain = SECOND
+                heap = [(each[0] - each[0] % grain, *each[1:]) for each in heap]
+                heapify(heap)
             for child in self._next(node):
                 key = (child.done, child.setup)
                 if child.cost < best.get(key, child.cost + 1):
                     best[key] = child.cost
                     tick += 1
                     onward = child.cost + self.bound_from(child.done, child.setup)
-                    if limit is None or onward < limit:
+                    onward -= onward % grain
+                    if limit is None or onward < limit - limit % grain:
                         heappush(heap, (onward, -child.done.bit_count(), tick, child))
         return Outcome(solution=None, bound=limit if limit is not None else 0, effort=effort)
 
