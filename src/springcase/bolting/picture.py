@@ -21,7 +21,7 @@ def _bolt_radius(count: int, positions: tuple[tuple[float, float], ...]) -> floa
         distance = ((x1 - x0) ** 2 + (y1 - y0) ** 2) ** 0.5
         if distance > 0:
             nearest = min(nearest, distance)
-    return min(24.0, 0.42 * nearest * _BOLT_LINE)
+    return min(30.0, 0.42 * nearest * _BOLT_LINE)
 
 
 def _outline(cover: str, across: float, up: float, grown: float, style: str) -> str:
@@ -38,12 +38,15 @@ def _outline(cover: str, across: float, up: float, grown: float, style: str) -> 
     )
 
 
-def draw_bolt_order(count: int, *, cover: str = "round", pattern: str = "cross") -> str:
+def draw_bolt_order(
+    count: int, *, cover: str = "round", pattern: str = "cross", caption: bool = True
+) -> str:
     """
     Return an SVG of a cover with its bolts, each with its number and its place in the order.
 
-    The number in the bolt is counted clockwise from 12 o'clock; the order runs below. Nothing
-    but black on white carries meaning, so a photocopy says the same.
+    The number in the bolt is counted clockwise from 12 o'clock; the order runs below, unless
+    `caption` is false because whoever shows the picture prints it. Nothing but black on white
+    carries meaning, so a photocopy says the same.
 
     Raises UnknownName for another cover or pattern, OutsideValidity for a count it cannot draw.
     """
@@ -52,8 +55,9 @@ def draw_bolt_order(count: int, *, cover: str = "round", pattern: str = "cross")
     radius = _bolt_radius(count, positions)
     wide = _BOLT_LINE * (OVAL_RATIO if cover == "oval" else 1.0)
     across, up = wide + _MARGIN, _BOLT_LINE + _MARGIN + 12
-    rows = [order[start : start + 12] for start in range(0, count, 12)]
-    height = up + _BOLT_LINE + _MARGIN + _CAPTION + 24 * (len(rows) - 1)
+    rows = [order[start : start + 12] for start in range(0, count, 12)] if caption else []
+    below = _CAPTION + 24 * (len(rows) - 1) if caption else 0.0
+    height = up + _BOLT_LINE + _MARGIN + below
     dashed = 'fill="none" stroke="#000" stroke-width="1" stroke-dasharray="6 4"'
     parts = [
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {2 * across:.0f} {height:.0f}" '
@@ -62,8 +66,8 @@ def draw_bolt_order(count: int, *, cover: str = "round", pattern: str = "cross")
         f'<rect width="{2 * across:.0f}" height="{height:.0f}" fill="#fff"/>',
         _outline(cover, across, up, 34.0, _LINE),
         _outline(cover, across, up, 0.0, dashed),
-        f'<text x="{across:.1f}" y="18" font-size="15" {_TEXT}>12 o\'clock</text>',
-        f'<path d="M {across - 7:.1f} 23 h 14 l -7 10 z" fill="#000"/>',
+        f'<text x="{across:.1f}" y="20" font-size="22" {_TEXT}>12 o\'clock</text>',
+        f'<path d="M {across - 7:.1f} 25 h 14 l -7 10 z" fill="#000"/>',
     ]
     place = {bolt: turn for turn, bolt in enumerate(order, start=1)}
     for bolt, (x, y) in enumerate(positions, start=1):
@@ -76,17 +80,18 @@ def draw_bolt_order(count: int, *, cover: str = "round", pattern: str = "cross")
             f'<text x="{across:.1f}" y="{base:.1f}" font-size="16" font-weight="bold" '
             f'class="order" {_TEXT}>{lead}{" ".join(map(str, bolts))}</text>'
         )
-    parts.append(
-        f'<text x="{across:.1f}" y="{height - 10:.1f}" font-size="12" {_TEXT}>'
-        "numbered clockwise; then one round clockwise until none turns</text>"
-    )
+    if caption:
+        parts.append(
+            f'<text x="{across:.1f}" y="{height - 10:.1f}" font-size="12" {_TEXT}>'
+            "numbered clockwise; then one round clockwise until none turns</text>"
+        )
     return "\n".join([*parts, "</svg>"]) + "\n"
 
 
 def _bolt(bolt: int, turn: int, x: float, y: float, radius: float) -> list[str]:
     """Return one bolt: its number inside, heavier for the first to be tightened."""
     weight = 5 if turn == 1 else 2
-    size = min(22.0, radius * 1.15)
+    size = min(32.0, radius * 1.15)
     return [
         f'<circle cx="{x:.1f}" cy="{y:.1f}" r="{radius:.1f}" fill="#fff" stroke="#000" '
         f'stroke-width="{weight}" data-bolt="{bolt}" data-turn="{turn}"/>',

@@ -102,7 +102,9 @@ def _patterns(job: JobPlan) -> Mapping[str, Picture]:
     for id in job.plan.joints_opened:
         joint = structure.joints[id]
         if joint.pattern and joint.count >= FEWEST_IN_A_PATTERN:
-            svg = draw_bolt_order(joint.count, cover=joint.cover or "round", pattern=joint.pattern)
+            svg = draw_bolt_order(
+                joint.count, cover=joint.cover or "round", pattern=joint.pattern, caption=False
+            )
             words = sentence("sheet-pattern-words", joint=joint.words, count=joint.count)
             drawn[id] = Picture(svg=svg, words=words)
     return drawn
