@@ -173,7 +173,7 @@ def _solve(
         question.goals,
         question.place,
         start=start.facts,
-        start_joints=start.joints,
+        start_joints=frozenset(start.joints),
     )
     problem = posed.problem
     everything = (1 << len(posed.operations)) - 1
@@ -289,7 +289,7 @@ def _write(
         order=order,
         rebuild=rebuild,
         already=start.done,
-        already_joints=tuple(sorted(start.joints)),
+        already_joints=start.joints,
         steps=steps,
         cost=cost,
         bound=cost if solution.optimal else solution.bound // SECOND,

@@ -23,11 +23,11 @@ from springcase.errors import BadInput, NoPlan, UnknownName
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Start:
-    """Operations done already, in order, with the facts and open joints they left."""
+    """Operations done already, with the facts they left; they and the joints open in order."""
 
     done: tuple[str, ...] = ()
     facts: frozenset[str] = frozenset()
-    joints: frozenset[str] = frozenset()
+    joints: tuple[str, ...] = ()
 
 
 def find_start(structure: Structure, question: Question, weights: Weights) -> Start:
@@ -60,7 +60,7 @@ def replay(structure: Structure, done: tuple[str, ...]) -> Start:
         If one could not have been done then: names it and what barred it.
     """
     facts: frozenset[str] = frozenset()
-    joints: frozenset[str] = frozenset()
+    joints: dict[str, None] = {}
     for id in done:
         if id not in structure.operations:
             raise UnknownName(
@@ -73,8 +73,8 @@ def replay(structure: Structure, done: tuple[str, ...]) -> Start:
         if not any(need <= facts for need in operation.needs):
             raise BadInput("done-barred", field="--done", value=id, right=_bars(operation, facts))
         facts |= operation.gives
-        joints |= frozenset(operation.opens)
-    return Start(done=done, facts=facts, joints=joints)
+        joints |= dict.fromkeys(operation.opens)
+    return Start(done=done, facts=facts, joints=tuple(joints))
 
 
 def _find_history(structure: Structure, question: Question, weights: Weights) -> Start:
