@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 
 from springcase.assembly.disturbed import Disturbance, exchanged_parts
 from springcase.assembly.model import (
@@ -19,7 +20,8 @@ from springcase.assembly.model import (
 USED_UP = (PartKind.CONSUMABLE, PartKind.SEALANT, PartKind.LOCKING)
 GAUGES = ("inlet", "outlet", "sensing")
 PAPERS = ("permit", "bench-sheet", "makers-instructions", "calibration-papers")
-SHARED_GROUPS = ("lubricants", "tools", "consumables", "gauges", "papers")
+LOOSE = "loose"
+SHARED_GROUPS = ("lubricants", "consumables", "tools", "gauges", "papers")
 """What is taken along once, however many jobs use it."""
 CONSUMABLES = ("rags", "plugs", "leak-fluid", "cleaner")
 
@@ -56,27 +58,25 @@ def merge_kits(kits: Iterable[tuple[KitLine, ...]]) -> tuple[KitLine, ...]:
             if known is None:
                 merged[key] = line
             elif line.group not in SHARED_GROUPS:
-                merged[key] = _with_count(known, known.count + line.count)
-    return tuple(merged.values())
+                merged[key] = replace(known, count=known.count + line.count)
+    return tuple(line for lines in group_lines(merged.values()).values() for line in lines)
 
 
-def _with_count(line: KitLine, count: int) -> KitLine:
-    return KitLine(
-        id=line.id,
-        group=line.group,
-        words=line.words,
-        count=count,
-        size=line.size,
-        why=line.why,
-        on_finding=line.on_finding,
-    )
+def group_lines(lines: Iterable[KitLine]) -> dict[str, list[KitLine]]:
+    """Return the lines by group: the kits first, then loose parts, then what is taken once."""
+    groups: dict[str, list[KitLine]] = {}
+    for line in lines:
+        groups.setdefault(line.group, []).append(line)
+    last = (LOOSE, *SHARED_GROUPS)
+    kits = [group for group in groups if group not in last]
+    return {group: groups[group] for group in (*kits, *last) if group in groups}
 
 
 def _part_line(part: Part, why: str, *, on_finding: bool = False) -> KitLine:
     size = " ".join(each for each in (_dash(part), part.size) if each)
     return KitLine(
         id=part.id,
-        group=part.kit or "loose",
+        group=part.kit or LOOSE,
         words=part.words,
         count=part.count,
         size=size,
@@ -95,7 +95,7 @@ def _parts(structure: Structure, question: Question, disturbance: Disturbance) -
         lump = structure.operations[structure.scopes[question.scope].exchange]
         yield KitLine(
             id=f"unit:{lump.id}",
-            group="loose",
+            group=LOOSE,
             words=lump.words,
             size=structure.name,
             why="exchange",
@@ -136,5 +136,5 @@ def _tools(structure: Structure, steps: tuple[Step, ...]) -> Iterator[KitLine]:
             id="tool:torque-wrench",
             group="tools",
             words="torque-wrench",
-            size=f"{min(values):g} to {max(values):g} N.m",
+            size=" to ".join(f"{value:g}" for value in sorted({min(values), max(values)})) + " N.m",
         )

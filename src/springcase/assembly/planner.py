@@ -221,7 +221,9 @@ def _widen(
     budget: int,
 ) -> tuple[Question, Posed, Solution]:
     """Add what the policy renews until nothing more is opened."""
-    reached, _ = close_over(posed.problem, (1 << len(posed.operations)) - 1, posed.problem.start)
+    problem = posed.problem
+    usable = [not task.takes & problem.start_parts for task in problem.tasks]
+    reached, _ = close_over(problem, sum(may << n for n, may in enumerate(usable)), problem.start)
     possible = {fact for fact, number in posed.facts.items() if reached >> number & 1}
     brought = set(exchanged_parts(structure, question))
     parts = [

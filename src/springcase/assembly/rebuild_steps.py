@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from springcase.assembly.disturbed import Disturbance, exchanged_parts
 from springcase.assembly.model import (
@@ -125,15 +125,12 @@ class _Rebuild:
 
     def _before_fit(self, id: str) -> Iterator[Step]:
         operation = self.structure.operations[id]
-        for joint in operation.opens:
-            if joint not in self.cleaned:
-                self.cleaned.add(joint)
-                yield Step(
-                    id=f"clean:{joint}", kind=StepKind.CLEAN, phase=Phase.REBUILD, joint=joint
-                )
+        yield from self._clean(operation.opens)
         for part in [part for part, before in self.in_place.items() if id in before]:
             if f"renew:{part}" not in self.cleaned:
                 self.cleaned.add(f"renew:{part}")
+                joints = self.structure.joints
+                yield from self._clean(j for j in self.open_joints if part in joints[j].seals)
                 yield from self._lubricate(part)
                 yield Step(
                     id=f"renew:{part}",
@@ -145,6 +142,11 @@ class _Rebuild:
         for part in operation.parts:
             if self.places.brings.get(part) == id and part not in self.in_place:
                 yield from self._lubricate(part)
+
+    def _clean(self, joints: Iterable[str]) -> Iterator[Step]:
+        for joint in [each for each in joints if each not in self.cleaned]:
+            self.cleaned.add(joint)
+            yield Step(id=f"clean:{joint}", kind=StepKind.CLEAN, phase=Phase.REBUILD, joint=joint)
 
     def _lubricate(self, part: str) -> Iterator[Step]:
         lubricant = self.structure.parts[part].lubricant

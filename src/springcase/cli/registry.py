@@ -23,6 +23,7 @@ class Command(NamedTuple):
 
 COMMANDS: Final = (
     Command("plan", "the bench sheet for exactly this build and scope", "springcase.cli.plan"),
+    Command("kit", "one list for a day, merged from plans", "springcase.cli.kit"),
     Command("torque", "preload and torque, wrench setting, bolt order", "springcase.cli.torque"),
     Command("family check", "prove a family file sound", "springcase.cli.family"),
     Command("owner show", "the owner's figures and their sources", "springcase.cli.owner_command"),

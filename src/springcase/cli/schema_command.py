@@ -15,6 +15,7 @@ FORMAT: Final = "springcase/schema"
 OWNERS: Final = {
     "family": "springcase.assembly.family_file",
     "owner": "springcase.owner",
+    "plan": "springcase.job_file.plan_table",
 }
 """The module that registers each format when it is imported, by the format's short name."""
 

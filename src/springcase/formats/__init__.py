@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from springcase.formats.convert import convert_table
 from springcase.formats.problem import Problem, raise_problems
-from springcase.formats.read import LARGEST_FILE, Document, read_document
+from springcase.formats.read import LARGEST_FILE, Document, read_document, read_json_document
 from springcase.formats.registry import (
     ID_PATTERN,
     Format,
@@ -27,6 +27,7 @@ __all__ = [
     "known_formats",
     "raise_problems",
     "read_document",
+    "read_json_document",
     "register_format",
     "register_upgrade",
     "schema",

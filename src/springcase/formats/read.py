@@ -7,6 +7,7 @@ numbers no format of ours can hold, characters that make text read differently t
 
 from __future__ import annotations
 
+import json
 import math
 import os
 import re
@@ -70,13 +71,50 @@ def read_document(path: str | os.PathLike[str] | bytes, expected: str) -> Docume
         If it cannot be read, is over 2 MB, not UTF-8, not TOML, of another format, of a newer
         version, or holds values no format of ours can hold.
     """
+    name, text = _read_text(path)
+    return _open_document(name, _parse(name, text), expected)
+
+
+def read_json_document(path: str | os.PathLike[str] | bytes, expected: str) -> Document:
+    """
+    Return the tables of a JSON document of ours, upgraded to the newest version.
+
+    Parameters and refusals as `read_document`, for what `--json` printed.
+
+    Raises
+    ------
+    UnreadableFile
+        As `read_document`, and if it is not JSON or not one object.
+    """
+    name, text = _read_text(path)
+    try:
+        tables = json.loads(text)
+    except json.JSONDecodeError as error:
+        raise UnreadableFile(
+            "file-not-json", field=name, line=error.lineno, reason=error.msg
+        ) from None
+    except RecursionError:
+        raise UnreadableFile("file-too-deep", field=name, right=DEEPEST, line=1) from None
+    except ValueError:
+        raise UnreadableFile("file-number-too-long", field=name, right=LARGEST_INTEGER) from None
+    if not isinstance(tables, dict):
+        raise UnreadableFile("file-not-json", field=name, line=1, reason="not one object")
+    return _open_document(name, tables, expected)
+
+
+def _read_text(path: str | os.PathLike[str] | bytes) -> tuple[str, str]:
+    """Return what to call a file, and its text."""
     if isinstance(path, bytes):
         name, content = "input", path
         _refuse_large(name, len(content))
     else:
         name = os.fspath(path) or "."
         content = _read_bytes(name)
-    tables = _parse(name, _decode(name, content))
+    return name, _decode(name, content)
+
+
+def _open_document(name: str, tables: Tables, expected: str) -> Document:
+    """Return parsed tables as a document, once they hold nothing no format of ours can hold."""
     raise_problems(list(_scan(tables)), name)
     version = _check_head(name, tables, expected)
     body = {key: value for key, value in tables.items() if key not in ("format", "version")}

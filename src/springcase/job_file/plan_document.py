@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import os
 from typing import Any
 
 from springcase.assembly.model import KitLine, Step, StepKind
+from springcase.formats import convert_table, raise_problems, read_json_document
 from springcase.job.plan import JobPlan
-
-PLAN_FORMAT = "springcase/plan"
+from springcase.job_file.plan_table import PLAN_FORMAT, PlanTable
 
 
 def plan_document(job: JobPlan) -> dict[str, Any]:
@@ -108,6 +109,39 @@ def kit_document(line: KitLine) -> dict[str, Any]:
         "why": line.why,
         "on_finding": line.on_finding,
     }
+
+
+def read_plan_document(path: str | os.PathLike[str] | bytes) -> PlanTable:
+    """
+    Return a plan's document from its file.
+
+    Raises
+    ------
+    UnreadableFile
+        If it cannot be read as a plan, with every problem of it.
+    """
+    document = read_json_document(path, PLAN_FORMAT)
+    table, problems = convert_table(document.tables, PlanTable, "")
+    raise_problems(problems, document.name)
+    if table is None:
+        raise RuntimeError("a plan without problems must convert")
+    return table
+
+
+def read_kit(table: PlanTable) -> tuple[KitLine, ...]:
+    """Return the kit of a plan's document."""
+    return tuple(
+        KitLine(
+            id=line.id,
+            group=line.group,
+            words=line.words,
+            count=line.count,
+            size=line.size,
+            why=line.why,
+            on_finding=line.on_finding,
+        )
+        for line in table.kit
+    )
 
 
 def _minutes(seconds: int) -> float:

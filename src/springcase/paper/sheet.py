@@ -15,6 +15,7 @@ from functools import partial
 from itertools import groupby
 from typing import Final
 
+from springcase.assembly.kit import group_lines
 from springcase.assembly.model import KitLine, Phase, Plan, Step, StepKind, Structure
 from springcase.assembly.planner import NextPolicy
 from springcase.bolting.pattern import tightening_order
@@ -40,15 +41,12 @@ from springcase.paper.front import (
     record_blocks,
 )
 from springcase.paper.given import Drawings, SheetOwner, TorqueTool, UnitCard
+from springcase.paper.kit_words import group_words, line_words
 from springcase.paper.lines import CLOCK_PICTURE, make_line
 from springcase.paper.numbering import find_homes, is_worked_apart, stack_numbers
 from springcase.paper.pages import Section, fill_pages
 from springcase.wording import sentence
 
-# Groups the planner names; every other group is the id of one of the family's kits.
-_KIT_GROUPS: Final = ("loose", "lubricants", "consumables", "tools", "gauges", "papers")
-# Lines of the kit whose words are keys, because no family names them.
-_KIT_WORDS: Final = ("consumable:", "gauge:", "paper:", "tool:torque-wrench")
 # Stands in for a step's id until the line a way leads to has its number.
 _WAY: Final = "way:"
 # Hazards and kit lines are numbered with these.
@@ -300,23 +298,15 @@ def _front(
 
 def _kit_sections(bench: Bench) -> list[Section]:
     """Return the kit, group by group, a tick each; what only a finding needs says so."""
-    groups: dict[str, list[KitLine]] = {}
-    for item in bench.plan.kit:
-        groups.setdefault(item.group, []).append(item)
-    kits = [group for group in groups if group not in _KIT_GROUPS]
     blocks: list[Block] = []
     count = 0
-    for group in [*kits, *(group for group in _KIT_GROUPS if group in groups)]:
-        if group in _KIT_GROUPS:
-            words = bench.say(f"sheet-kit-{group}")
-        else:
-            words = bench.say("sheet-kit-of", kit=clean(group.replace("-", " ")))
+    for group, items in group_lines(bench.plan.kit).items():
         lines = [
-            _kit_line(item, number, bench)
-            for number, item in enumerate(groups[group], start=count + 1)
+            _kit_line(item, number, bench) for number, item in enumerate(items, start=count + 1)
         ]
         count += len(lines)
-        blocks.append(Ticks(heading=words, lines=tuple(lines)))
+        heading = group_words(group, say=bench.say)
+        blocks.append(Ticks(heading=heading, lines=tuple(lines)))
     if not blocks:
         return []
     return [Section(heading=bench.say("sheet-kit"), blocks=tuple(blocks), starts_page=True)]
@@ -324,13 +314,10 @@ def _kit_sections(bench: Bench) -> list[Section]:
 
 def _kit_line(item: KitLine, number: int, bench: Bench) -> Line:
     details = [bench.say(f"sheet-kit-why-{item.why}")] if item.why else []
-    words = clean(item.words)
-    if item.id.startswith(_KIT_WORDS):
-        words = bench.say("sheet-kit-" + item.id.replace(":", "-"))
     return Line(
         number=f"K{number}",
         verb=bench.say("sheet-kit-count", count=item.count),
-        words=words,
+        words=line_words(item, say=bench.say),
         tool=clean(item.size),
         details=tuple(details),
         ticks=1,
