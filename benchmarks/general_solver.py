@@ -11,7 +11,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from springcase.assembly.problem import SECOND, Problem, bits
+from springcase.assembly.problem import Problem, bits
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,6 +57,11 @@ def solve_by_constraints(problem: Problem, limit: float, workers: int = 2) -> An
         bound=round(solver.best_objective_bound),
         proven=status == cp_model.OPTIMAL,
     )
+
+
+def _change(problem: Problem, before: int, after: int) -> int:
+    """Return the cost of changing from one setup to another. [s]"""
+    return sum(c.cost[c.label[before]][c.label[after]] for c in problem.components)
 
 
 def _union(masks: Any) -> int:
@@ -108,7 +113,7 @@ def _add_circuit(model: Any, problem: Problem, done: list[Any], place: list[Any]
         arcs.append((index + 1, index + 1, ~done[index]))
         first, last = model.new_bool_var(""), model.new_bool_var("")
         arcs += [(0, index + 1, first), (index + 1, 0, last)]
-        price = problem.change(problem.start_setup, task.setup) // SECOND
+        price = _change(problem, problem.start_setup, task.setup)
         costs.append(price * first)
         for other, onward in enumerate(problem.tasks):
             if other == index:
@@ -116,7 +121,7 @@ def _add_circuit(model: Any, problem: Problem, done: list[Any], place: list[Any]
             step = model.new_bool_var("")
             arcs.append((index + 1, other + 1, step))
             model.add(place[other] == place[index] + 1).only_enforce_if(step)
-            price = problem.change(task.setup, onward.setup) // SECOND
+            price = _change(problem, task.setup, onward.setup)
             if price:
                 costs.append(price * step)
     model.add_circuit(arcs)
