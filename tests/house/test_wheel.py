@@ -31,6 +31,7 @@ JSON_LINES = {
         "torque --torque '100 lbf.in' --wrench '12 in' --extension '6 in' --angle '0 deg'",
         "torque --torque '27 N.m' --bolts 12",
     ],
+    "kit": ["kit a.json b.json"],
     "family check": ["family check my-family.toml"],
     "owner show": ["owner show"],
     "schema": ["schema family"],
@@ -121,6 +122,10 @@ def test_a_command_needs_no_extra(bare: Path, tmp_path: Path, line: str) -> None
     """Each command answers, as text and as one JSON document, without any extra."""
     family = ROOT / "src" / "springcase" / "scenario" / "families" / "elm.toml"
     (tmp_path / "my-family.toml").write_bytes(family.read_bytes())
+    if line.startswith("kit"):
+        for name, asked in (("a", "alder --scope seat"), ("b", "elm --scope exchange")):
+            plan = springcase(bare, f"plan --family {asked} --json", tmp_path)
+            (tmp_path / f"{name}.json").write_text(plan.stdout, encoding="utf-8")
 
     text = springcase(bare, line, tmp_path)
     document = springcase(bare, line + " --json", tmp_path)
