@@ -50,12 +50,18 @@ def find_disturbance(
     asked = [goal.part for goal in question.goals if goal.kind is GoalKind.RENEW]
     brought = exchanged_parts(structure, question)
     asked += [part for part in brought if off(part) in facts]
+    # A seal something slid out of is never trusted again, whatever its own rule.
     by_rule = [
         part
         for part in _unique((*parts_off, *seals, *withdrawn))
-        if structure.parts[part].renew is RenewRule.ALWAYS
-        and part not in brought
-        and (loose(part) in facts or part in seals or part in withdrawn)
+        if part not in brought
+        and (
+            part in withdrawn
+            or (
+                structure.parts[part].renew is RenewRule.ALWAYS
+                and (loose(part) in facts or part in seals)
+            )
+        )
     ]
     return Disturbance(
         facts=facts,

@@ -166,6 +166,7 @@ class _Expansion:
             table=table,
             place="",
             in_line=table.in_line,
+            clearance=table.clearance,
         )
 
     def _split(self, part: str, words: str, table: SplitTable) -> Operation:
@@ -186,6 +187,7 @@ class _Expansion:
             table=table,
             place=BENCH,
             in_line=True,
+            clearance="",
         )
 
     def _operation(
@@ -201,6 +203,7 @@ class _Expansion:
         table: OffTable | SplitTable,
         place: str,
         in_line: bool,
+        clearance: str,
     ) -> Operation:
         energies = {id for id, each in self.family.energy.items() if holds(each.when, self.options)}
         return Operation(
@@ -223,6 +226,7 @@ class _Expansion:
                 place=place,
             ),
             in_line=in_line,
+            clearance=clearance,
         )
 
     def check(self, part: str, name: str, table: CheckTable) -> Check | None:

@@ -86,6 +86,7 @@ class OffTable(_Table, frozen=True, kw_only=True):
     withdraws: list[str] = []
     exposes: list[str] = []
     in_line: bool = True
+    clearance: str = ""
     when: When = {}
 
 

@@ -246,6 +246,7 @@ class Operation:
     seconds_on: int = 0
     setup: Setup = Setup()
     in_line: bool = True
+    clearance: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -155,6 +155,9 @@ def _arcs(structure: Structure, places: Places, number: dict[str, int]) -> dict[
     for item in rebuild_only(structure):
         after, before = places.moment(item)
         pairs += [(first, then) for first in sorted(after) for then in sorted(before)]
+    gives = {id: structure.operations[id].gives for id in number}
+    # What another gives too must have come off by itself first, else it would give nothing.
+    pairs += [(more, less) for more in gives for less in gives if gives[less] <= gives[more]]
     waits: dict[int, list[int]] = {}
     for first, then in pairs:
         if first != then:

@@ -104,6 +104,8 @@ class _Names:
             yield from self.all_named(f"{path}.after", id, each, family.part)
             if id in each:
                 yield Problem(code="needs-itself", path=f"{path}.after", id=id, value=id)
+        if isinstance(table, OffTable):
+            yield from self.readable(f"{path}.clearance", id, table.clearance, "length")
         if table.tool:
             yield from self.named(f"{path}.tool", id, table.tool, family.tool)
         yield from self.all_named(f"{path}.opens", id, table.opens, family.joint)

@@ -16,7 +16,7 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import reduce
 from heapq import heappop, heappush
-from itertools import combinations
+from itertools import combinations, pairwise
 from operator import itemgetter, or_
 from typing import NamedTuple
 
@@ -61,7 +61,8 @@ def solve(problem: Problem, budget: int = BUDGET) -> Solution | None:
     """
     if not has_triangle(problem.components):
         return _search_plainly(problem, budget)
-    return _Solver(problem, budget).run()
+    solution = _Solver(problem, budget).run()
+    return solution and _without_idle(problem, solution)
 
 
 class _Solver:
@@ -356,6 +357,22 @@ class _Solver:
 
     def _rank(self, solution: Solution) -> tuple[int, list[str]]:
         return solution.cost, sorted(self.problem.tasks[index].id for index in solution.order)
+
+
+def _without_idle(problem: Problem, solution: Solution) -> Solution:
+    """Return a solution without tasks that give nothing where they stand: free, yet not legal."""
+    facts, order = problem.start, []
+    for index in solution.order:
+        gives = problem.tasks[index].gives
+        if gives & ~facts:
+            order.append(index)
+            facts |= gives
+    if len(order) == len(solution.order):
+        return solution
+    setups = [problem.start_setup, *(problem.tasks[index].setup for index in order)]
+    changes = sum(problem.changes[one][other] for one, other in pairwise(setups))
+    cost = problem.work(sum(1 << index for index in order)) + changes
+    return replace(solution, order=tuple(order), cost=cost)
 
 
 def _least_sets(alternatives: tuple[int, ...], start: int) -> list[int]:

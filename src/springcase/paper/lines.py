@@ -100,9 +100,16 @@ def _take_off(step: Step, bench: Bench) -> Line:
         parts=bench.number(operation.parts),
         tool=bench.tool(step.tool),
         ticks=step.count,
-        details=_joint_details(operation, bench),
+        details=(*_clear(operation, bench), *_joint_details(operation, bench)),
         readings=readings_of(step, bench),
     )
+
+
+def _clear(operation: Operation, bench: Bench) -> tuple[str, ...]:
+    """Return the room the operation needs, where the family says so."""
+    if not operation.clearance:
+        return ()
+    return (bench.say("sheet-clearance", clearance=clean(operation.clearance)),)
 
 
 def _joint_details(operation: Operation, bench: Bench) -> tuple[str, ...]:

@@ -90,14 +90,11 @@ def asked_renewals(truth: Truth) -> frozenset[str]:
 
 
 def ruled_renewals(truth: Truth) -> frozenset[str]:
-    """Return the disturbed parts whose own rule demands renewal."""
-    at_hand = truth.apart | truth.joint_seals | truth.withdrawn
+    """Return the parts renewed by rule: those that say always, and every seal drawn through."""
+    at_hand = truth.apart | truth.joint_seals
     parts = truth.structure.parts
-    return frozenset(
-        part
-        for part in truth.disturbed & at_hand - exchanged(truth)
-        if parts[part].renew is RenewRule.ALWAYS
-    )
+    always = {part for part in at_hand if parts[part].renew is RenewRule.ALWAYS}
+    return frozenset((truth.disturbed & always | truth.withdrawn) - exchanged(truth))
 
 
 def demanded_renewals(truth: Truth) -> frozenset[str]:
