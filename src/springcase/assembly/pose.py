@@ -128,17 +128,18 @@ def pose(
     NoPlan
         If a goal can never be reached: named with what bars it.
     """
+    # By id throughout, so that the order of a file never decides between equal plans.
     usable_operations = [
         operation
-        for operation in structure.operations.values()
+        for _, operation in sorted(structure.operations.items())
         if usable(operation) and (operation.in_line or place != LINE)
     ]
     facts: dict[str, int] = {}
-    for part in structure.parts:
+    for part in sorted(structure.parts):
         facts[off(part)] = len(facts)
         facts[loose(part)] = len(facts)
-    parts = {part: place_ for place_, part in enumerate(structure.parts)}
-    joints = {joint: place_ for place_, joint in enumerate(structure.joints)}
+    parts = {part: place_ for place_, part in enumerate(sorted(structure.parts))}
+    joints = {joint: place_ for place_, joint in enumerate(sorted(structure.joints))}
     setups: dict[Setup, int] = {start_setup(structure, place): 0}
     tasks = []
     for operation in usable_operations:
