@@ -75,10 +75,15 @@ def goal_alternatives(structure: Structure, goal: Goal) -> Alternatives:
     ------
     UnknownName
         If the build lacks the part or check.
+    NoPlan
+        If the part is fixed and asked to come off.
     """
     if goal.kind is GoalKind.INSPECT and "/" in goal.part:
         part = _part(structure, goal.part.split("/")[0])
         for check in structure.parts[part].checks:
+            if check.id == goal.part and check.in_rebuild:
+                # Made on the way back: a part it waits for must have been off.
+                return tuple(frozenset({off(first)}) for first in check.after_fit)
             if check.id == goal.part:
                 return check.needs or structure.parts[part].view
         known = [check.id for check in structure.parts[part].checks]
@@ -86,6 +91,8 @@ def goal_alternatives(structure: Structure, goal: Goal) -> Alternatives:
     part = _part(structure, goal.part)
     if goal.kind is GoalKind.INSPECT:
         return structure.parts[part].view
+    if structure.parts[part].fixed:
+        raise NoPlan("goal-fixed", field=f"--{goal.kind.value}", value=part)
     return (frozenset({off(part) if goal.kind is GoalKind.REACH else loose(part)}),)
 
 

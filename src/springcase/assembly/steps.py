@@ -91,15 +91,22 @@ def strip_steps(
 def inspect_steps(
     structure: Structure, question: Question, disturbance: Disturbance
 ) -> Iterator[Step]:
-    """Yield every check the end state gives access to, the looks, and the wipes."""
+    """
+    Yield every check the end state gives access to, the looks, and the wipes.
+
+    Of a part that is not disturbed only what is asked is made: all of it, or the checks named.
+    """
     goals = {goal.part for goal in question.goals if goal.kind is GoalKind.INSPECT}
     asked = {goal.split("/")[0] for goal in goals}
+    whole = {*disturbance.parts, *goals}
     for id in dict.fromkeys((*disturbance.parts, *sorted(asked))):
         part = structure.parts[id]
         checks = [
             check
             for check in part.checks
-            if not check.in_rebuild and is_open(part, check, disturbance.facts)
+            if (id in whole or check.id in goals)
+            and not check.in_rebuild
+            and is_open(part, check, disturbance.facts)
         ]
         for check in checks:
             yield Step(
@@ -113,7 +120,7 @@ def inspect_steps(
                 count=part.count,
                 seconds=check.seconds,
             )
-        if not checks and (id in asked or part.kind is PartKind.SOFT):
+        if not checks and id in whole and (id in goals or part.kind is PartKind.SOFT):
             yield Step(id=f"inspect:{id}", kind=StepKind.INSPECT, phase=Phase.INSPECT, parts=(id,))
     for part in structure.parts.values():
         if part.look:
