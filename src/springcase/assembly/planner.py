@@ -138,7 +138,10 @@ def next_policy(
     place = ladder.index(asked.policy)
     if place + 1 == len(ladder):
         return None
-    wider = make_plan(structure, replace(asked, policy=ladder[place + 1]), weights)
+    # A line of information is not worth as much effort as the plan itself.
+    wider = make_plan(
+        structure, replace(asked, policy=ladder[place + 1]), weights, budget=BUDGET // 8
+    )
     return NextPolicy(
         policy=ladder[place + 1],
         adds=tuple(part for part in wider.renewed if part not in plan.renewed),

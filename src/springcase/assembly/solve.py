@@ -34,17 +34,28 @@ from springcase.assembly.problem import (
 )
 from springcase.errors import NoPlan
 
-BUDGET = 4_000_000
-"""Effort allowed by default, counted in tasks looked at (about 2 s; common practice, no source)."""
+BUDGET = 1_000_000
+"""Effort allowed by default, counted in tasks looked at: about a second (tried; no source)."""
+BEST_SETS = 2
+"""Sets ordered by a beam when effort ran out before any was ordered exactly (no source)."""
+PREPARING = 8
+"""Effort of preparing to order a set, in looks a task (tried; no source)."""
 
 
 class _Grown(NamedTuple):
-    """A partial set: its tasks, the facts they give, the facts wanted, the tasks committed."""
+    """
+    A partial set: its tasks, the facts they give, the facts wanted, the tasks committed.
+
+    `work`, `joints` and `setups` are what the tasks cost and use, kept as the set grows.
+    """
 
     tasks: int
     gives: int
     wanted: int
     committed: int
+    work: int
+    joints: int
+    setups: int
     is_complete: bool = False
 
 
@@ -143,25 +154,26 @@ class _Solver:
 
     def _least_entries(self) -> dict[int, int]:
         """Return, for each setup, the least scaled cost of coming to it from another."""
-        setups = {task.setup for task in self.problem.tasks} | {self.problem.start_setup}
-        return {
+        start = self.problem.start_setup
+        setups = {task.setup for task in self.problem.tasks} | {start}
+        entries = {
             setup: min(
                 (self.problem.changes[other][setup] for other in setups if other != setup),
                 default=0,
             )
             for setup in setups
         }
+        # What is in hand already need not be come to.
+        return entries | {start: 0}
 
     def estimate(self, grown: _Grown) -> int:
         """Return a lower bound on any plan that grows from a set. [scaled]"""
-        setups = {self.problem.tasks[index].setup for index in bits(grown.tasks)}
-        setups.discard(self.problem.start_setup)
-        missing = grown.wanted & ~grown.gives
-        return (
-            self.problem.work(grown.tasks)
-            + sum(self.entry[setup] for setup in setups)
-            + sum(self.shares.get(fact, 0) for fact in bits(missing))
-        )
+        total = grown.work
+        for setup in bits(grown.setups):
+            total += self.entry[setup]
+        for fact in bits(grown.wanted & ~grown.gives):
+            total += self.shares.get(fact, 0)
+        return total
 
     def run(self) -> Solution | None:
         """Enumerate complete sets by bound and order each until none can be better."""
@@ -169,7 +181,15 @@ class _Solver:
         proved: int | None = None
         tick = 0
         wanted = self._implied(reduce(or_, (goal[0] for goal in self.goals if len(goal) == 1), 0))
-        root = _Grown(0, self.problem.start, wanted, 0)
+        root = _Grown(
+            tasks=0,
+            gives=self.problem.start,
+            wanted=wanted,
+            committed=0,
+            work=0,
+            joints=self.problem.start_joints,
+            setups=0,
+        )
         heap: list[tuple[int, int, _Grown | None, Ordering | None]] = [(0, tick, root, None)]
         seen: set[object] = {root}
         while heap:
@@ -187,6 +207,7 @@ class _Solver:
                 continue
             if grown.is_complete:
                 ready = Ordering(self.problem, grown.tasks)
+                self.effort += PREPARING * ready.size
                 tick += 1
                 heappush(heap, (max(bound, ready.bound()), tick, None, ready))
                 children = self.enrich(grown)
@@ -216,10 +237,11 @@ class _Solver:
             If as much effort again finds none: neither found nor proved impossible.
         """
         stack = [grown for _, _, grown, _ in reversed(heap) if grown is not None]
-        for _, _, _, ordering in heap:
-            found = ordering.beam(BEAM_WIDTH) if ordering is not None else None
-            if found is not None:
-                return found
+        ready = [ordering for _, _, _, ordering in heap if ordering is not None]
+        found_all = [ordering.beam(BEAM_WIDTH) for ordering in ready[:BEST_SETS]]
+        plans = [found for found in found_all if found is not None]
+        if plans:
+            return min(plans, key=self._rank)
         limit = self.effort + self.budget
         while stack and self.effort <= limit:
             grown = stack.pop()
@@ -272,24 +294,24 @@ class _Solver:
 
     def _force(self, grown: _Grown) -> _Grown | None:
         """Make every choice that is none: a sole provider, a sole access. None: a dead end."""
-        tasks, gives, wanted, committed, _ = grown
         while True:
-            before = (tasks, wanted)
-            for fact in bits(wanted & ~gives):
-                if gives >> fact & 1:
+            before = grown
+            for fact in bits(grown.wanted & ~grown.gives):
+                if grown.gives >> fact & 1:
                     continue
-                able = self._able(fact, tasks)
+                able = self._able(fact, grown.tasks)
                 if not able:
                     return None
                 if len(able) == 1:
-                    tasks |= 1 << able[0]
-                    gives |= self.problem.tasks[able[0]].gives
-            for index in bits(tasks & ~committed):
+                    grown = self._add(grown, able[0])
+            committed, wanted = grown.committed, grown.wanted
+            for index in bits(grown.tasks & ~committed):
                 if len(self.needs[index]) == 1:
                     committed |= 1 << index
                     wanted |= self.needs[index][0]
-            if (tasks, wanted) == before:
-                return _Grown(tasks, gives, wanted, committed)
+            grown = grown._replace(committed=committed, wanted=wanted)
+            if (grown.tasks, wanted) == (before.tasks, before.wanted):
+                return grown
 
     def _able(self, fact: int, tasks: int) -> list[int]:
         """Return the tasks that could give a fact beside a set: in it, or barred by none of it."""
@@ -334,9 +356,17 @@ class _Solver:
 
     def _add(self, grown: _Grown, index: int) -> _Grown:
         task = self.problem.tasks[index]
-        return grown._replace(
+        seconds = task.seconds
+        for joint in bits(task.joints & ~grown.joints):
+            seconds += self.problem.joint_seconds[joint]
+        return _Grown(
             tasks=grown.tasks | 1 << index,
             gives=grown.gives | task.gives,
+            wanted=grown.wanted,
+            committed=grown.committed,
+            work=grown.work + seconds * SECOND + task.takes.bit_count() * PART,
+            joints=grown.joints | task.joints,
+            setups=grown.setups | 1 << task.setup,
         )
 
     def _better(

@@ -50,7 +50,18 @@ def run(words: Sequence[str], surroundings: Surroundings) -> int:
     try:
         return _print(answer(words, surroundings))
     except Exception as error:
+        if _was_stopped(error):
+            raise KeyboardInterrupt from None
         return _fail(error, surroundings.settings)
+
+
+def _was_stopped(error: BaseException | None) -> bool:
+    """Return whether a stop lies under an error: one that meets a class being made is wrapped."""
+    while error is not None:
+        if isinstance(error, KeyboardInterrupt):
+            return True
+        error = error.__cause__ or error.__context__
+    return False
 
 
 def answer(words: Sequence[str], surroundings: Surroundings) -> Result:

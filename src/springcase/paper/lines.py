@@ -290,8 +290,10 @@ def _leak(step: Step, bench: Bench) -> Line:
     if not step.joint:
         return replace(verb_line(bench, "leak-low"), readings=readings_of(step, bench))
     joint = bench.structure.joints[step.joint]
+    # A joint inside the unit cannot be soaped: the seat and the vent tell on it.
+    key = "leak" if joint.holds_pressure else "leak-inside"
     return replace(
-        verb_line(bench, "leak", number=step.number, joint=clean(joint.words)),
+        verb_line(bench, key, number=step.number, joint=clean(joint.words)),
         ticks=0,
         choices=(bench.say("sheet-choice-tight"), bench.say("sheet-choice-leaks")),
     )
