@@ -20,7 +20,7 @@ from itertools import combinations, pairwise
 from operator import itemgetter, or_
 from typing import NamedTuple
 
-from springcase.assembly.order import BEAM_WIDTH, Ordering, Outcome
+from springcase.assembly.order import BEAM_WIDTH, TIE_EFFORT, Ordering, Outcome
 from springcase.assembly.problem import (
     PART,
     SECOND,
@@ -194,7 +194,7 @@ class _Solver:
         seen: set[object] = {root}
         while heap:
             bound, _, grown, ordering = heappop(heap)
-            if (best is not None and bound > best.cost) or self.effort > self.budget:
+            if self._is_settled(best, bound) or self.effort > self.budget:
                 heappush(heap, (bound, -1, grown, ordering))
                 break
             if ordering is not None:
@@ -226,6 +226,13 @@ class _Solver:
         open_bound = heap[0][0] if heap else best.cost
         lower = min([best.cost, open_bound] + ([] if proved is None else [proved]))
         return replace(best, bound=lower, effort=self.effort)
+
+    def _is_settled(self, best: Solution | None, bound: int) -> bool:
+        """Return whether no set left can be better; ties are looked at while that is cheap."""
+        if best is None:
+            return False
+        spent = self.effort > TIE_EFFORT
+        return bound > best.cost or (spent and bound // SECOND >= best.cost // SECOND)
 
     def _dive(self, heap: list[tuple[int, int, _Grown | None, Ordering | None]]) -> Solution:
         """

@@ -96,7 +96,7 @@ def test_text_is_printed_without_json(
         (["plam"], 'There is no command "plam"; the nearest is plan.'),
         (
             ["xyzzy"],
-            'There is no command "xyzzy"; known: family, owner, plan, schema, torque, try.',
+            'There is no command "xyzzy"; known: family, kit, owner, plan, schema, torque, try.',
         ),
         (["owner"], "springcase owner wants a further word: show."),
         (["owner", "sho"], 'There is no command "owner sho"; the nearest is owner show.'),
@@ -353,4 +353,4 @@ def test_schema_is_printed_ready_to_save(name: str, capsys: pytest.CaptureFixtur
 def test_unknown_schema_is_refused(capsys: pytest.CaptureFixture[str]) -> None:
     """A schema nobody knows is refused with those that are known."""
     assert 2 == run("schema", "xyzzy")
-    assert 'There is no schema "xyzzy"; known: family, owner.\n' == capsys.readouterr().err
+    assert 'There is no schema "xyzzy"; known: family, owner, plan.\n' == capsys.readouterr().err
