@@ -1,0 +1,1 @@
+"""Gas: composition, properties, flow through restrictions and pipes, relief."""

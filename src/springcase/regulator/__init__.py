@@ -1,0 +1,1 @@
+"""The regulator in numbers: spring, diaphragm, restriction, force balance, performance."""

@@ -1,0 +1,1 @@
+"""Around the regulator: tank demand and the ladder of set points."""
