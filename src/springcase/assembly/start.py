@@ -18,7 +18,7 @@ from springcase.assembly.model import (
 from springcase.assembly.pose import pose
 from springcase.assembly.problem import close_over
 from springcase.assembly.solve import solve
-from springcase.errors import BadInput, NoPlan, UnknownName
+from springcase.errors import BadInput, UnknownName
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -114,25 +114,22 @@ def _find_history(structure: Structure, question: Question, weights: Weights) ->
 
 def _cannot_be(structure: Structure, facts: frozenset[str], wanted: set[str]) -> BadInput:
     """Return the error that names a part said to be off and what would still hold it."""
-    for fact in sorted(wanted - facts):
-        for operation in structure.operations.values():
-            if fact in operation.gives and not operation.gives <= wanted:
-                more = sorted({each.split(":")[1] for each in operation.gives - wanted})
-                return BadInput(
-                    "removed-cannot-be", field="--removed", value=fact.split(":")[1], right=more
-                )
-            if fact in operation.gives:
-                return BadInput(
-                    "removed-cannot-be",
-                    field="--removed",
-                    value=fact.split(":")[1],
-                    right=_bars(operation, facts),
-                )
+    missing = sorted(wanted - facts, key=lambda fact: (fact.startswith("loose"), fact))
+    fact = missing[0] if missing else min(wanted)
+    part = fact.split(":")[1]
+    holders = [
+        {each.split(":")[1] for each in operation.gives - wanted} | set(_bars(operation, facts))
+        for operation in structure.operations.values()
+        if fact in operation.gives
+    ]
+    still_on = sorted(
+        min(holders, key=lambda held: (len(held), sorted(held)), default=set()) - {part}
+    )
     return BadInput(
         "removed-cannot-be",
         field="--removed",
-        value=", ".join(sorted({fact.split(":")[1] for fact in wanted})),
-        right=["parts that come off one after another, or the lump by its own name"],
+        value=part,
+        right=still_on or sorted({each.split(":")[1] for each in wanted} - {part}),
     )
 
 
@@ -142,14 +139,3 @@ def _bars(operation: Operation, facts: frozenset[str]) -> list[str]:
         return []
     nearest = min(operation.needs, key=lambda need: (len(need - facts), sorted(need)))
     return sorted({fact.split(":")[1] for fact in nearest - facts})
-
-
-def require_plan(structure: Structure, wanted: set[str], facts: frozenset[str]) -> NoPlan:
-    """Return the error for goals that can be reached one by one but not together."""
-    return NoPlan(
-        "goals-exclude",
-        field="scope",
-        value=", ".join(sorted({fact.split(":")[1] for fact in wanted})),
-        right=structure.family,
-        reached=len(facts),
-    )
