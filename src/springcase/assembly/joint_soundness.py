@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, MutableMapping
 
 from springcase.assembly.model import Joint, Structure
 from springcase.bolting.joint import (
     KINDS_WITHOUT_TORQUE,
     judge_torque,
+    lubrication_fault,
     read_limits,
     torque_ceiling,
 )
@@ -36,6 +37,32 @@ def find_joint_problems(
         if not rising:
             yield Problem(
                 code="passes-not-rising", path=f"{path}.passes", id=id, value=joint.passes
+            )
+
+
+def find_figure_kept(
+    structure: Structure, oiled: MutableMapping[tuple[str, float], bool]
+) -> Iterator[Problem]:
+    """Yield the joints dry in one build and lubricated in another at one torque; fills `oiled`."""
+    for id, joint in structure.joints.items():
+        if joint.torque is None:
+            continue
+        value = joint.torque.value
+        fault = lubrication_fault(
+            lubricated_before=oiled.setdefault((id, value), bool(joint.lubricated)),
+            lubricated_after=bool(joint.lubricated),
+            torque_before=value,
+            torque_after=value,
+            field=f"joint.{id}.torque",
+        )
+        if fault is not None:
+            yield Problem(
+                code=fault.code,
+                path=fault.field,
+                id=id,
+                value=fault.value,
+                right=fault.right,
+                facts=fault.facts,
             )
 
 

@@ -25,6 +25,11 @@ from springcase.formats import Problem
 from springcase.units import parse_quantity, parse_range
 
 REQUIRED_SCOPES = ("change-spring", "soft-parts", "seat", "overhaul")
+MATERIALS = (
+    *("aluminium", "brass", "steel", "stainless", "cast-iron", "zinc", "copper", "plastic"),
+    *("nbr", "fkm", "epdm", "cr", "pur", "ptfe", "nbr-fabric", "fkm-fabric"),
+    *("fibre", "paper", "graphite", "paste"),
+)
 LOSSES = ("supply", "loading", "sensing", "diaphragm")
 LOSS_ANSWERS = ("opens", "shuts", "holds")
 
@@ -88,6 +93,8 @@ class _Names:
             yield from self.part(id, part)
         for id, lump in family.lump.items():
             path = f"lump.{id}"
+            if id.startswith("bench-"):
+                yield Problem(code="id-reserved", path=path, id=id, value=id, right="bench-")
             if id in family.part:
                 yield Problem(code="id-twice", path=path, id=id, value=id, right="an id of its own")
             yield from self.all_named(f"{path}.parts", id, lump.parts, family.part)
@@ -121,6 +128,9 @@ class _Names:
         yield from self.condition(path, id, part.when)
         if id.startswith("bench-"):
             yield Problem(code="id-reserved", path=path, id=id, value=id, right="bench-")
+        materials = [part.material, *(each.material for each in part.variant)]
+        named = [name for name in materials if isinstance(name, str) and name]
+        yield from self.all_named(f"{path}.material", id, named, MATERIALS)
         if part.chamber:
             yield from self.named(f"{path}.chamber", id, part.chamber, self.chambers)
         if part.sheet:

@@ -16,7 +16,7 @@ import msgspec
 
 from springcase.assembly.expand import build_structure, holds
 from springcase.assembly.family import Family, OffTable, SplitTable, When
-from springcase.assembly.joint_soundness import find_joint_problems
+from springcase.assembly.joint_soundness import find_figure_kept, find_joint_problems
 from springcase.assembly.material_soundness import find_material_problems
 from springcase.assembly.model import OperationKind, PartKind, Structure, loose, off
 from springcase.assembly.pose import explain_no_plan
@@ -88,37 +88,33 @@ def prove_family(
     problems: dict[tuple[str, str, str], Problem] = {}
     if not kinds:
         problems["none", "", ""] = Problem(code="no-build", path="combination", id=family.family.id)
+    oiled: dict[tuple[str, float], bool] = {}
     for number, options in enumerate(kinds.values()):
         progress(number)
-        for problem in find_build_problems(family, options, figures):
-            problems.setdefault((problem.code, problem.path, problem.id), problem)
+        structure, words = build_structure(family, options), describe_build(family, options)
+        found = (*find_build_problems(structure, figures), *find_figure_kept(structure, oiled))
+        for problem in found:
+            named = replace(problem, facts={**problem.facts, "build": words})
+            problems.setdefault((problem.code, problem.path, problem.id), named)
     for problem in (*_idle_options(family, kind_of), *_never_used(family)):
         problems.setdefault((problem.code, problem.path, problem.id), problem)
     return Soundness(builds=builds, different=len(kinds), problems=tuple(problems.values()))
 
 
-def find_build_problems(
-    family: Family, options: Mapping[str, str], figures: Figures
-) -> Iterator[Problem]:
+def find_build_problems(structure: Structure, figures: Figures) -> Iterator[Problem]:
     """Yield every problem of one build."""
-    words = describe_build(family, options)
-    structure = build_structure(family, options)
-    found = (
-        *_unreachable(structure),
-        *_rebuild_circles(structure),
-        *_without_criteria(structure),
-        *_unheld(structure),
-        *find_joint_problems(
-            structure,
-            proof_share=figures.proof_share,
-            dry_factor=figures.dry_factor,
-            lubricated_factor=figures.lubricated_factor,
-        ),
-        *find_material_problems(structure),
-        *_undrawable(structure),
+    yield from _unreachable(structure)
+    yield from _rebuild_circles(structure)
+    yield from _without_criteria(structure)
+    yield from _unheld(structure)
+    yield from find_joint_problems(
+        structure,
+        proof_share=figures.proof_share,
+        dry_factor=figures.dry_factor,
+        lubricated_factor=figures.lubricated_factor,
     )
-    for problem in found:
-        yield replace(problem, facts={**problem.facts, "build": words})
+    yield from find_material_problems(structure)
+    yield from _undrawable(structure)
 
 
 def describe_build(family: Family, options: Mapping[str, str]) -> str:
@@ -132,13 +128,15 @@ def describe_build(family: Family, options: Mapping[str, str]) -> str:
 def _conditions(family: Family) -> list[When]:
     """Return every condition of the file, each once."""
     found: dict[str, When] = {}
-    waiting: list[object] = [msgspec.to_builtins(family)]
+    waiting: list[object] = [family]
     while waiting:
         value = waiting.pop()
-        if isinstance(value, dict):
-            when = value.get("when")
-            if isinstance(when, dict) and when:
+        if isinstance(value, msgspec.Struct):
+            when: When = getattr(value, "when", {})
+            if when:
                 found.setdefault(repr(sorted(when.items())), when)
+            waiting.extend(getattr(value, name) for name in value.__struct_fields__)
+        elif isinstance(value, dict):
             waiting.extend(value.values())
         elif isinstance(value, list):
             waiting.extend(value)
@@ -228,20 +226,23 @@ def _whole_strip(structure: Structure, prefer: OperationKind) -> tuple[str, ...]
     """Return one legal strip of everything that prefers single parts, or lumps."""
     facts: frozenset[str] = frozenset()
     order: list[str] = []
+    waiting = sorted(
+        structure.operations.values(), key=lambda each: (each.kind is not prefer, each.id)
+    )
     while True:
-        open_ = [
+        waiting = [
             operation
-            for operation in structure.operations.values()
-            if operation.id not in order
-            and not operation.gives <= facts
+            for operation in waiting
+            if not operation.gives <= facts
             and not any(off(part) in facts for part in operation.takes)
-            and any(need <= facts for need in operation.needs)
         ]
-        if not open_:
+        for operation in waiting:
+            if any(need <= facts for need in operation.needs):
+                facts |= operation.gives
+                order.append(operation.id)
+                break
+        else:
             return tuple(order)
-        chosen = min(open_, key=lambda operation: (operation.kind is not prefer, operation.id))
-        facts |= chosen.gives
-        order.append(chosen.id)
 
 
 def _without_criteria(structure: Structure) -> Iterator[Problem]:
