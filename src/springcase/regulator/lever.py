@@ -1,0 +1,154 @@
+"""
+The lever between diaphragm and valve, and what moves the set point of a balanced diaphragm.
+
+The lever ratio R is diaphragm arm over valve arm: force at the valve is R times that at the
+diaphragm, and the diaphragm travels R times as far, so that work is conserved. A direct stem
+has R = 1. A shift is positive where the outlet pressure rises. Closing force is P2 Ae R; every
+relation here follows from that balance (first principles, worked numbers in `derived`).
+"""
+
+from __future__ import annotations
+
+import math
+from typing import Final
+
+import numpy as np
+
+from springcase.errors import OutsideValidity
+from springcase.regulator.inputs import Real, answer, finite, first_where, one_of, positive
+from springcase.regulator.inputs import not_negative as zero_or_more
+from springcase.units import STANDARD_GRAVITY
+
+FLOW_DIRECTIONS: Final = ("flow-to-open", "flow-to-close")
+# Share of the weight that helps the spring, by where the spring case points.
+_WEIGHT_SHARE: Final = {"up": 1.0, "side": 0.0, "down": -1.0}
+ATTITUDES: Final = tuple(_WEIGHT_SHARE)
+
+
+def lever_ratio(diaphragm_arm: Real, valve_arm: Real) -> Real:
+    """
+    Return the lever ratio of two arms [m], each measured from the pivot. [-]
+
+    Raises OutsideValidity for an arm that is not more than zero.
+    """
+    return answer(positive(diaphragm_arm, "diaphragm arm") / positive(valve_arm, "valve arm"))
+
+
+def valve_force(diaphragm_force: Real, ratio: Real) -> Real:
+    """Return the force at the valve for one at the diaphragm [N], through the lever. [N]"""
+    return answer(finite(diaphragm_force, "diaphragm force") * positive(ratio, "lever ratio"))
+
+
+def diaphragm_travel(valve_travel: Real, ratio: Real) -> Real:
+    """Return the travel of the diaphragm for one of the valve [m], through the lever. [m]"""
+    return answer(finite(valve_travel, "valve travel") * positive(ratio, "lever ratio"))
+
+
+def droop_diff(rate: Real, valve_travel: Real, effective_area: Real, ratio: Real = 1.0) -> Real:
+    """
+    Return how far the outlet falls because the spring lengthens over a valve travel. [Pa]
+
+    k R x / Ae, with the spring on the diaphragm: rate [N/m], travel of the valve [m], effective
+    area [m2], lever ratio [-].
+
+    Raises OutsideValidity for a rate, area or ratio that is not more than zero.
+    """
+    stiff = positive(rate, "spring rate")
+    moved = np.asarray(diaphragm_travel(zero_or_more(valve_travel, "valve travel"), ratio))
+    return answer(stiff * moved / positive(effective_area, "effective area"))
+
+
+def seat_load(load_per_length: Real, seat_diameter: Real) -> Real:
+    """
+    Return the force that makes a seat edge tight: load per length of the edge. [N]
+
+    Takes the load per length of seat edge [N/m] and the diameter of the edge [m].
+
+    Raises OutsideValidity for a negative load or a diameter that is not more than zero.
+    """
+    along = zero_or_more(load_per_length, "seat load per length")
+    return answer(along * math.pi * positive(seat_diameter, "seat diameter"))
+
+
+def seat_load_rise_diff(load: Real, effective_area: Real, ratio: Real = 1.0) -> Real:
+    """
+    Return how far the outlet must rise to press a seat tight, F / (Ae R). [Pa]
+
+    Takes the seat load [N], effective area [m2] and lever ratio [-].
+
+    Raises OutsideValidity for a negative load, or an area or ratio not over zero.
+    """
+    area = positive(effective_area, "effective area") * positive(ratio, "lever ratio")
+    return answer(zero_or_more(load, "seat load") / area)
+
+
+def unbalanced_area(orifice_diameter: Real, balance_diameter: Real = 0.0) -> Real:
+    """
+    Return the area the inlet works on: the whole orifice, or what balancing leaves of it. [m2]
+
+    Negative where the balancing area is larger than the orifice; diameters in [m].
+
+    Raises OutsideValidity for an orifice not over zero or a negative balancing diameter.
+    """
+    orifice = positive(orifice_diameter, "orifice diameter")
+    balance = zero_or_more(balance_diameter, "balancing diameter")
+    return answer(math.pi / 4 * (orifice**2 - balance**2))
+
+
+def inlet_effect(direction: str, area: Real, effective_area: Real, ratio: Real = 1.0) -> Real:
+    """
+    Return how far the outlet moves for each pascal the inlet rises, dP2/dP1. [-]
+
+    Flow-to-open: +A / (Ae R + A), the inlet lifts the valve. Flow-to-close: -A / (Ae R - A), the
+    inlet helps it shut. `area` is the unbalanced one [m2], see `unbalanced_area`; it may be
+    negative with an overbalanced valve.
+
+    Raises UnknownName for another direction, OutsideValidity where the valve overpowers the
+    diaphragm, and no set point exists.
+    """
+    one_of(direction, FLOW_DIRECTIONS, "flow direction")
+    acted = finite(area, "unbalanced area")
+    closing = positive(effective_area, "effective area") * positive(ratio, "lever ratio")
+    sign = 1.0 if direction == "flow-to-open" else -1.0
+    working = closing + sign * acted
+    if (working <= 0).any():
+        raise OutsideValidity(
+            "valve-overpowers",
+            field="unbalanced area",
+            value=first_where(acted, working <= 0),
+            right=f"less than effective area times lever ratio, "
+            f"{first_where(closing, working <= 0):g} m2",
+        )
+    return answer(sign * acted / working)
+
+
+def weight_shift_diff(mass: Real, effective_area: Real, attitude: str) -> Real:
+    """
+    Return how far the weight of the moving parts moves the set point. [Pa]
+
+    m g / Ae upward where the spring case points ``up`` (the weight helps the spring), nothing on
+    its ``side``, downward where it points ``down``. Takes the mass as it hangs on the diaphragm
+    [kg] and the effective area [m2].
+
+    Raises UnknownName for another attitude, OutsideValidity for a negative mass.
+    """
+    share = _WEIGHT_SHARE[one_of(attitude, ATTITUDES, "attitude")]
+    weight = zero_or_more(mass, "mass of the moving parts") * STANDARD_GRAVITY
+    return answer(share * weight / positive(effective_area, "effective area"))
+
+
+def attitude_shift_diff(mass: Real, effective_area: Real, bench: str, fitted: str) -> Real:
+    """
+    Return how far the set point moves from the attitude on the bench to the one fitted. [Pa]
+
+    Takes the mass of the moving parts [kg] and the effective area [m2].
+
+    Raises UnknownName for another attitude, OutsideValidity for a negative mass.
+    """
+    there = np.asarray(weight_shift_diff(mass, effective_area, fitted))
+    return answer(there - weight_shift_diff(mass, effective_area, bench))
+
+
+def spring_case_shift_diff(spring_case_gauge: Real) -> Real:
+    """Return how far a pressure in the spring case moves the set point: one for one. [Pa]"""
+    return answer(finite(spring_case_gauge, "pressure in the spring case"))

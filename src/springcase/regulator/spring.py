@@ -1,0 +1,255 @@
+"""
+Helical compression springs of round wire: rate, stress, lengths, buckling.
+
+Lengths, forces and stresses in SI. Every function takes scalars or arrays. Sources:
+`shigley_9e_springs` for rate, stress factors and end types, `nswc_11` for the Wahl factor.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import Final
+
+import numpy as np
+
+from springcase.errors import OutsideValidity
+from springcase.regulator.inputs import (
+    Array,
+    Real,
+    answer,
+    finite,
+    first_where,
+    not_negative,
+    one_of,
+    positive,
+)
+
+STRESS_FACTORS: Final = ("wahl", "bergstraesser", "shear")
+# Coils that do not work, and coils beyond the total that lie in the solid stack
+# (shigley_9e_springs, table 10-1).
+_DEAD_COILS: Final = {"plain": 0, "plain-ground": 1, "squared": 2, "squared-ground": 2}
+_STACKED: Final = {"plain": 1, "plain-ground": 0, "squared": 1, "squared-ground": 0}
+# Wires in the free length beside the pitches: L0 = pitch x coils + this many wires.
+_WIRES_IN_FREE_LENGTH: Final = {"plain": 1, "plain-ground": 0, "squared": 3, "squared-ground": 2}
+ENDS: Final = tuple(_DEAD_COILS)
+# Effective length factor by support (shigley_9e_memory, table 10-2).
+_SUPPORT: Final = {"fixed-fixed": 0.5, "fixed-pivoted": 0.707, "pivoted-pivoted": 1.0}
+SUPPORTS: Final = tuple(_SUPPORT)
+_STEEL_BUCKLING: Final = 2.63
+
+
+def spring_index(wire: Real, mean_diameter: Real) -> Real:
+    """
+    Return the spring index C = D / d. [-]
+
+    Takes the wire and the mean coil diameter [m].
+
+    Raises OutsideValidity for a coil no larger than its wire, BadInput for NaN and infinities.
+    """
+    return answer(_index(wire, mean_diameter))
+
+
+def _index(wire: Real, mean_diameter: Real) -> Array:
+    thin, mean = positive(wire, "wire"), positive(mean_diameter, "mean diameter")
+    if (mean <= thin).any():
+        raise OutsideValidity(
+            "coil-too-tight",
+            field="mean diameter",
+            value=first_where(mean, mean <= thin),
+            right=f"more than the wire, {first_where(thin, mean <= thin):g} m",
+        )
+    return np.asarray(mean / thin)
+
+
+def spring_rate(wire: Real, mean_diameter: Real, active_coils: Real, shear_modulus: Real) -> Real:
+    """
+    Return the rate k = G d^4 / (8 D^3 Na) (`shigley_9e_springs`, eq. 10-9). [N/m]
+
+    Takes wire and mean coil diameter [m], active coils [-] and shear modulus [Pa].
+
+    Raises OutsideValidity for a value that is not more than zero or a coil no larger than its
+    wire, BadInput for NaN and infinities.
+
+    Examples
+    --------
+    >>> round(spring_rate(2e-3, 16e-3, 8, 79.3e9), 2)
+    4840.09
+    """
+    _index(wire, mean_diameter)
+    coils = positive(active_coils, "active coils")
+    modulus = positive(shear_modulus, "shear modulus")
+    return answer(modulus * np.power(wire, 4) / (8 * np.power(mean_diameter, 3) * coils))
+
+
+def stress_factor(index: Real, kind: str = "wahl") -> Real:
+    """
+    Return the stress factor K of a spring index: ``wahl``, ``bergstraesser`` or ``shear``. [-]
+
+    Wahl as `shigley_9e_springs` and `nswc_11` have it; ``shear`` is Ks = 1 + 0.5 / C, without
+    curvature.
+
+    Raises UnknownName for another factor, OutsideValidity for an index not over 1.
+    """
+    one_of(kind, STRESS_FACTORS, "stress factor")
+    ratio = finite(index, "spring index")
+    if (ratio <= 1).any():
+        raise OutsideValidity(
+            "not-positive",
+            field="spring index",
+            value=first_where(ratio, ratio <= 1),
+            right="more than 1",
+        )
+    if kind == "wahl":
+        return answer((4 * ratio - 1) / (4 * ratio - 4) + 0.615 / ratio)
+    if kind == "bergstraesser":
+        return answer((4 * ratio + 2) / (4 * ratio - 3))
+    return answer(1 + 0.5 / ratio)
+
+
+def shear_stress(force: Real, wire: Real, mean_diameter: Real, factor: str = "wahl") -> Real:
+    """
+    Return the shear stress at the inside of the coil, K 8 F D / (pi d^3). [Pa]
+
+    Takes the force [N], wire and mean coil diameter [m] (`shigley_9e_springs`, eq. 10-7).
+
+    Raises OutsideValidity for a negative force or a coil no larger than its wire.
+    """
+    load = not_negative(force, "force")
+    return answer(load * _stress_of_unit_force(wire, mean_diameter, factor))
+
+
+def force_at_stress(stress: Real, wire: Real, mean_diameter: Real, factor: str = "wahl") -> Real:
+    """
+    Return the force at which the corrected shear stress reaches a value [Pa]. [N]
+
+    Raises OutsideValidity for a negative stress or a coil no larger than its wire.
+    """
+    limit = not_negative(stress, "shear stress")
+    return answer(limit / _stress_of_unit_force(wire, mean_diameter, factor))
+
+
+def _stress_of_unit_force(wire: Real, mean_diameter: Real, factor: str) -> Array:
+    correction = stress_factor(_index(wire, mean_diameter), factor)
+    mean, thin = np.asarray(mean_diameter), np.asarray(wire)
+    return np.asarray(correction * 8 * mean / (math.pi * thin**3))
+
+
+def active_coils(total_coils: Real, ends: str) -> Real:
+    """
+    Return the active coils of a total, by the type of the ends. [-]
+
+    Raises UnknownName for another type of ends, OutsideValidity where no coil is left to work.
+    """
+    dead = _DEAD_COILS[one_of(ends, ENDS, "ends")]
+    total = positive(total_coils, "total coils")
+    if (total <= dead).any():
+        raise OutsideValidity(
+            "not-positive",
+            field="total coils",
+            value=first_where(total, total <= dead),
+            right=f"more than the {dead} coils that {ends} ends take",
+        )
+    return answer(total - dead)
+
+
+def total_coils(active: Real, ends: str) -> Real:
+    """
+    Return the total coils of a number of active ones, by the type of the ends. [-]
+
+    Raises UnknownName for another type of ends, OutsideValidity for coils not over zero.
+    """
+    dead = _DEAD_COILS[one_of(ends, ENDS, "ends")]
+    return answer(positive(active, "active coils") + dead)
+
+
+def solid_length(total: Real, wire: Real, ends: str) -> Real:
+    """
+    Return the length at which all coils touch (`shigley_9e_springs`, table 10-1). [m]
+
+    Takes the total coils [-] and the wire [m].
+
+    Raises UnknownName for another type of ends, OutsideValidity for a value not over zero.
+    """
+    stacked = _STACKED[one_of(ends, ENDS, "ends")]
+    return answer((positive(total, "total coils") + stacked) * positive(wire, "wire"))
+
+
+def coil_pitch(free_length: Real, total: Real, wire: Real, ends: str) -> Real:
+    """
+    Return the pitch of the free coils (`shigley_9e_springs`, table 10-1). [m]
+
+    Takes the free length and the wire [m] and the total coils [-].
+
+    Raises OutsideValidity for a free length that leaves no room between the coils.
+    """
+    free = positive(free_length, "free length")
+    solid = np.asarray(solid_length(total, wire, ends))
+    _longer_than_solid(free, solid)
+    working = np.asarray(active_coils(total, ends))
+    # Plain ground ends share the length among one pitch more than the working coils.
+    shared = working + 1 if ends == "plain-ground" else working
+    return answer((free - _WIRES_IN_FREE_LENGTH[ends] * np.asarray(wire)) / shared)
+
+
+def buckling_length(mean_diameter: Real, support: str = "fixed-fixed") -> Real:
+    """
+    Return the free length above which a steel spring may buckle, 2.63 D / alpha. [m]
+
+    5.26 D between parallel fixed ends (`shigley_9e_memory`, eq. 10-13; from memory). A spring
+    guided over a stem or in a bore is held by it and is not judged here.
+
+    Raises UnknownName for another support, OutsideValidity for a diameter not over zero.
+    """
+    alpha = _SUPPORT[one_of(support, SUPPORTS, "support")]
+    return answer(_STEEL_BUCKLING * positive(mean_diameter, "mean diameter") / alpha)
+
+
+def spring_force(rate: Real, free_length: Real, length: Real, solid: Real) -> Real:
+    """
+    Return the force of a spring pressed to a length. [N]
+
+    Takes the rate [N/m] and the free, present and solid lengths [m].
+
+    Raises OutsideValidity for a spring that is coil-bound at that length or longer than free.
+    """
+    stiff = positive(rate, "spring rate")
+    free, present = positive(free_length, "free length"), finite(length, "spring length")
+    touching = positive(solid, "solid length")
+    _longer_than_solid(free, touching)
+    refuse_coil_bound(present, touching)
+    if (present > free).any():
+        raise OutsideValidity(
+            "spring-loose",
+            field="spring length",
+            value=first_where(present, present > free),
+            right=f"at most the free length, {first_where(free, present > free):g} m",
+        )
+    return answer(stiff * (free - present))
+
+
+def refuse_coil_bound(length: Real, solid: Real) -> None:
+    """
+    Refuse a length [m] at or below the solid length [m].
+
+    Raises OutsideValidity with code ``coil-bound``.
+    """
+    present, touching = finite(length, "spring length"), finite(solid, "solid length")
+    is_bound = np.asarray(present <= touching)
+    if is_bound.any():
+        raise OutsideValidity(
+            "coil-bound",
+            field="spring length",
+            value=f"{1e3 * first_where(present, is_bound):.4g} mm",
+            right=f"more than the solid length, {1e3 * first_where(touching, is_bound):.4g} mm",
+        )
+
+
+def _longer_than_solid(free: Array, solid: Array) -> None:
+    is_short = np.asarray(free <= solid)
+    if is_short.any():
+        raise OutsideValidity(
+            "coil-bound",
+            field="free length",
+            value=f"{1e3 * first_where(free, is_short):.4g} mm",
+            right=f"more than the solid length, {1e3 * first_where(solid, is_short):.4g} mm",
+        )
