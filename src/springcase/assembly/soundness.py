@@ -18,14 +18,27 @@ from springcase.assembly.expand import build_structure, holds
 from springcase.assembly.family import Family, OffTable, SplitTable, When
 from springcase.assembly.joint_soundness import find_figure_kept, find_joint_problems
 from springcase.assembly.material_soundness import find_material_problems
-from springcase.assembly.model import OperationKind, PartKind, Structure, loose, off
-from springcase.assembly.pose import explain_no_plan
+from springcase.assembly.model import (
+    Goal,
+    GoalKind,
+    OperationKind,
+    PartKind,
+    Structure,
+    Weights,
+    loose,
+    off,
+)
+from springcase.assembly.pose import explain_no_plan, pose
 from springcase.assembly.profile import validate_profile
 from springcase.assembly.rebuild import find_circle_in_rebuild
+from springcase.assembly.solve import solve
+from springcase.bolting.joint import KINDS
 from springcase.errors import BadInput
 from springcase.formats import Problem
 
 MOST_BUILDS = 50_000
+NO_COSTS = Weights(tool_change=0, turn_over=0, lift=0, joint=dict.fromkeys(KINDS, 0), renewal={})
+"""Whether there is a plan at all does not depend on what it costs."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,7 +100,8 @@ def prove_family(
         kind_of[tuple(options.values())] = kind
     problems: dict[tuple[str, str, str], Problem] = {}
     if not kinds:
-        problems["none", "", ""] = Problem(code="no-build", path="combination", id=family.family.id)
+        none = Problem(code="no-build", path="combination", id=family.family.id)
+        return Soundness(builds=0, different=0, problems=(none,))
     oiled: dict[tuple[str, float], bool] = {}
     for number, options in enumerate(kinds.values()):
         progress(number)
@@ -103,7 +117,10 @@ def prove_family(
 
 def find_build_problems(structure: Structure, figures: Figures) -> Iterator[Problem]:
     """Yield every problem of one build."""
-    yield from _unreachable(structure)
+    facts = _reached(structure)
+    yield from _unreachable(structure, facts)
+    yield from _unseen(structure, facts)
+    yield from _not_together(structure, facts)
     yield from _rebuild_circles(structure)
     yield from _without_criteria(structure)
     yield from _unheld(structure)
@@ -179,8 +196,8 @@ def _never_used(family: Family) -> Iterator[Problem]:
             )
 
 
-def _unreachable(structure: Structure) -> Iterator[Problem]:
-    """Yield the parts that never come off, with one circle that bars them."""
+def _reached(structure: Structure) -> frozenset[str]:
+    """Return every fact that forward chaining from nothing reaches."""
     facts: frozenset[str] = frozenset()
     waiting = dict(structure.operations)
     progress = True
@@ -191,6 +208,11 @@ def _unreachable(structure: Structure) -> Iterator[Problem]:
                 facts |= operation.gives
                 del waiting[id]
                 progress = True
+    return facts
+
+
+def _unreachable(structure: Structure, facts: frozenset[str]) -> Iterator[Problem]:
+    """Yield the parts that never come off, with one circle that bars them."""
     wanted = {off(id) for id, part in structure.parts.items() if not part.fixed}
     wanted |= {fact for operation in structure.operations.values() for fact in operation.gives}
     given = {fact for operation in structure.operations.values() for fact in operation.gives}
@@ -205,6 +227,40 @@ def _unreachable(structure: Structure) -> Iterator[Problem]:
         taken = any(id in operation.takes for operation in structure.operations.values())
         if part.fixed and taken:
             yield Problem(code="fixed-comes-off", path=f"part.{id}", id=id)
+
+
+def _unseen(structure: Structure, facts: frozenset[str]) -> Iterator[Problem]:
+    """Yield the views and the checks whose access never holds."""
+    for id, part in structure.parts.items():
+        # A part that never comes off is named already; how it is seen follows from that.
+        ways = [(f"part.{id}.view", part.view)] if part.fixed or off(id) in facts else []
+        for check in part.checks:
+            if check.needs:
+                ways.append((f"part.{id}.check.{check.id.partition('/')[2]}.after", check.needs))
+        for path, needs in ways:
+            if not any(need <= facts for need in needs):
+                least = min(needs, key=lambda need: (len(need - facts), sorted(need)))
+                never = sorted({fact.split(":")[1] for fact in least - facts})
+                yield Problem(code="never-seen", path=path, id=id, right=never)
+
+
+def _not_together(structure: Structure, reached: frozenset[str]) -> Iterator[Problem]:
+    """Yield the parts that come apart one by one, but never all in one job."""
+    wanted = {fact for fact in reached if fact == loose(fact.partition(":")[2])}
+    left = wanted
+    for prefer in (OperationKind.LUMP, OperationKind.PART):
+        gives = [structure.operations[id].gives for id in _whole_strip(structure, prefer)]
+        left = wanted.difference(*gives)
+        if not left:
+            return
+    goals = [Goal(kind=GoalKind.SEPARATE, part=fact.partition(":")[2]) for fact in wanted]
+    if solve(pose(structure, NO_COSTS, sorted(goals, key=_part_of), "bench").problem) is None:
+        parts = sorted(fact.partition(":")[2] for fact in left)
+        yield Problem(code="never-all-apart", path=f"part.{parts[0]}", id=parts[0], value=parts)
+
+
+def _part_of(goal: Goal) -> str:
+    return goal.part
 
 
 def _rebuild_circles(structure: Structure) -> Iterator[Problem]:

@@ -60,7 +60,14 @@ energy = ["spring-load"]
 [part.spring]
 words = "spring"
 kind = "spring"
-profile = { axis = "main", order = "10", shape = "spring", length = "60 mm", outer = "30 mm", wire = "3 mm", coils = "8" }
+[part.spring.profile]
+axis = "main"
+order = "10"
+shape = "spring"
+length = "60 mm"
+outer = "30 mm"
+wire = "3 mm"
+coils = "8"
 [part.spring.off]
 after = [["cap"]]
 minutes_off = 1
