@@ -38,7 +38,7 @@ def effective_area(
     Return the effective area of a diaphragm at mid-stroke. [m2]
 
     ``convoluted`` (or rolling): pi/4 De^2 with De = (D + d) / 2, or De = D - convolution where
-    the width of the convolution is given (`diaphragm_guide`). ``flat`` with a rigid plate:
+    the width of the convolution is given (`rolling_diaphragm_guide`). ``flat`` with a rigid plate:
     pi/12 (D^2 + D d + d^2) (`flat_diaphragm_memory`). All diameters and the width in [m]; a
     plate of 0 with a convolution means that the plate was not measured.
 
@@ -102,8 +102,9 @@ def area_over_stroke(
     Return the effective area of a convoluted diaphragm away from mid-stroke. [m2]
 
     The web, of the given length along its section, hangs as a circular arc between plate and
-    clamp; its crown, where it pulls along the diaphragm only, bounds the effective area (first
-    principles; tension round the hoop is left out). `stroke` is how far the plate stands from
+    clamp; its crown, where it pulls along the diaphragm only, bounds the effective area
+    (`statics`; tension round the hoop is left out). A web longer than a half circle lies against
+    bore and plate and rolls: its area does not change. `stroke` is how far the plate stands from
     the level of the clamp, positive away from the pressure. All in [m].
 
     Raises OutsideValidity for a plate larger than the diaphragm, and where the web is pulled
@@ -119,9 +120,9 @@ def area_over_stroke(
             value=first_where(moved, chord >= web),
             right=f"less than pulls the web of {first_where(web, chord >= web):g} m straight",
         )
-    half_angle = _half_angle(chord / web)
-    sagitta_centre = web / (2 * half_angle) * np.cos(half_angle)
-    crown = (outer + plate) / 4 - sagitta_centre * moved / np.where(chord > 0, chord, 1.0)
+    half_angle = np.minimum(_half_angle(chord / web), math.pi / 2)
+    chord_to_centre = web / (2 * half_angle) * np.cos(half_angle)
+    crown = (outer + plate) / 4 - chord_to_centre * moved / np.where(chord > 0, chord, 1.0)
     return answer(math.pi * crown**2)
 
 
@@ -149,9 +150,10 @@ def area_change(outer_diameter: Real, plate_diameter: Real, web_length: Real, st
 
 def wall_tension(difference_diff: Real, convolution: Real) -> Real:
     """
-    Return the tension in the wall of a convolution, p x width / 2 (`diaphragm_guide`). [N/m]
+    Return the tension in the wall of a convolution, p x width / 2. [N/m]
 
-    Takes the pressure across the diaphragm [Pa] and the width of the convolution [m].
+    Takes the pressure across the diaphragm [Pa] and the width of the convolution [m]
+    (`rolling_diaphragm_guide`).
 
     Raises OutsideValidity for a negative pressure or a width that is not more than zero.
     """

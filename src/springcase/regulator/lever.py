@@ -4,7 +4,7 @@ The lever between diaphragm and valve, and what moves the set point of a balance
 The lever ratio R is diaphragm arm over valve arm: force at the valve is R times that at the
 diaphragm, and the diaphragm travels R times as far, so that work is conserved. A direct stem
 has R = 1. A shift is positive where the outlet pressure rises. Closing force is P2 Ae R; every
-relation here follows from that balance (first principles, worked numbers in `derived`).
+relation here follows from that balance (`statics`).
 """
 
 from __future__ import annotations

@@ -1,8 +1,9 @@
 """
 Helical compression springs of round wire: rate, stress, lengths, buckling.
 
-Lengths, forces and stresses in SI. Every function takes scalars or arrays. Sources:
-`shigley_9e_springs` for rate, stress factors and end types, `nswc_11` for the Wahl factor.
+Lengths, forces and stresses in SI. Every function takes scalars or arrays. Rate and uncorrected
+stress follow from the torsion of a round bar (`statics`), the Wahl factor is `nswc_11`; the other
+factor, the end types and buckling are `shigley_9e_memory`.
 """
 
 from __future__ import annotations
@@ -26,7 +27,7 @@ from springcase.regulator.inputs import (
 
 STRESS_FACTORS: Final = ("wahl", "bergstraesser", "shear")
 # Coils that do not work, and coils beyond the total that lie in the solid stack
-# (shigley_9e_springs, table 10-1).
+# (shigley_9e_memory, table 10-1).
 _DEAD_COILS: Final = {"plain": 0, "plain-ground": 1, "squared": 2, "squared-ground": 2}
 _STACKED: Final = {"plain": 1, "plain-ground": 0, "squared": 1, "squared-ground": 0}
 # Wires in the free length beside the pitches: L0 = pitch x coils + this many wires.
@@ -63,7 +64,7 @@ def _index(wire: Real, mean_diameter: Real) -> Array:
 
 def spring_rate(wire: Real, mean_diameter: Real, active_coils: Real, shear_modulus: Real) -> Real:
     """
-    Return the rate k = G d^4 / (8 D^3 Na) (`shigley_9e_springs`, eq. 10-9). [N/m]
+    Return the rate k = G d^4 / (8 D^3 Na) (`statics`). [N/m]
 
     Takes wire and mean coil diameter [m], active coils [-] and shear modulus [Pa].
 
@@ -85,8 +86,8 @@ def stress_factor(index: Real, kind: str = "wahl") -> Real:
     """
     Return the stress factor K of a spring index: ``wahl``, ``bergstraesser`` or ``shear``. [-]
 
-    Wahl as `shigley_9e_springs` and `nswc_11` have it; ``shear`` is Ks = 1 + 0.5 / C, without
-    curvature.
+    Wahl as `nswc_11` has it, Bergstraesser by `shigley_9e_memory`; ``shear`` is Ks = 1 + 0.5 / C
+    (`statics`), without the curvature of the coil.
 
     Raises UnknownName for another factor, OutsideValidity for an index not over 1.
     """
@@ -110,7 +111,7 @@ def shear_stress(force: Real, wire: Real, mean_diameter: Real, factor: str = "wa
     """
     Return the shear stress at the inside of the coil, K 8 F D / (pi d^3). [Pa]
 
-    Takes the force [N], wire and mean coil diameter [m] (`shigley_9e_springs`, eq. 10-7).
+    Takes the force [N], wire and mean coil diameter [m].
 
     Raises OutsideValidity for a negative force or a coil no larger than its wire.
     """
@@ -164,7 +165,7 @@ def total_coils(active: Real, ends: str) -> Real:
 
 def solid_length(total: Real, wire: Real, ends: str) -> Real:
     """
-    Return the length at which all coils touch (`shigley_9e_springs`, table 10-1). [m]
+    Return the length at which all coils touch (`shigley_9e_memory`, table 10-1). [m]
 
     Takes the total coils [-] and the wire [m].
 
@@ -176,7 +177,7 @@ def solid_length(total: Real, wire: Real, ends: str) -> Real:
 
 def coil_pitch(free_length: Real, total: Real, wire: Real, ends: str) -> Real:
     """
-    Return the pitch of the free coils (`shigley_9e_springs`, table 10-1). [m]
+    Return the pitch of the free coils (`shigley_9e_memory`, table 10-1). [m]
 
     Takes the free length and the wire [m] and the total coils [-].
 
