@@ -116,12 +116,30 @@ class Places:
                 return []
             where = self.brings
         first, then = where[arc.first], where[arc.then]
+        if first == then:
+            return []
         operations = self.structure.operations
         closing = {first}
         for joint in operations[first].opens:
             if joint not in operations[then].opens:
-                closing.update(self.openers(joint))
-        return [(each, then) for each in sorted(closing - {then})]
+                closing.update(self.openers(joint), self.awaited_by(joint))
+        return [(each, then) for each in sorted(closing)]
+
+    def awaited_by(self, joint: str) -> set[str]:
+        """Return the operations undone before what a joint may not be closed without."""
+        items = [item for item in rebuild_only(self.structure) if item.before_joint == joint]
+        return {id for item in items for id in self.moment(item)[0]}
+
+    def on_the_bench(self) -> list[tuple[str, str]]:
+        """Return the pairs a joint of the bench ties: what it waits for, then its lump."""
+        operations = self.structure.operations
+        pairs = []
+        for joint in dict.fromkeys(joint for id in self.done for joint in operations[id].opens):
+            openers = self.openers(joint)
+            if all(operations[id].kind is OperationKind.SPLIT for id in openers):
+                lumps = {self.seats[part] for id in openers for part in operations[id].parts}
+                pairs += [(id, lump) for id in self.awaited_by(joint) for lump in lumps]
+        return sorted(pairs)
 
 
 def find_places(structure: Structure, done: tuple[str, ...]) -> Places:
@@ -150,18 +168,22 @@ def rebuild_only(structure: Structure) -> list[Act | Check]:
 
 
 def _arcs(structure: Structure, places: Places, number: dict[str, int]) -> dict[int, list[int]]:
-    """Return, backwards, what must come off before what: the later fitted before the earlier."""
+    """
+    Return, backwards, what must come off before what: the later fitted before the earlier.
+
+    What would have to come before itself is kept: it makes the circle that is named.
+    """
     pairs = [pair for arc in structure.arcs for pair in places.arc(arc)]
+    pairs += places.on_the_bench()
     for item in rebuild_only(structure):
         after, before = places.moment(item)
         pairs += [(first, then) for first in sorted(after) for then in sorted(before)]
     gives = {id: structure.operations[id].gives for id in number}
     # What another gives too must have come off by itself first, else it would give nothing.
-    pairs += [(more, less) for more in gives for less in gives if gives[less] <= gives[more]]
+    pairs += [(more, less) for more in gives for less in gives if gives[less] < gives[more]]
     waits: dict[int, list[int]] = {}
     for first, then in pairs:
-        if first != then:
-            waits.setdefault(number[first], []).append(number[then])
+        waits.setdefault(number[first], []).append(number[then])
     return waits
 
 

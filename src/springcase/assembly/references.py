@@ -20,6 +20,7 @@ from springcase.assembly.family import (
     When,
 )
 from springcase.assembly.model import PartKind
+from springcase.assembly.part_details import find_detail_problems
 from springcase.errors import SpringcaseError
 from springcase.formats import Problem
 from springcase.units import parse_quantity, parse_range
@@ -30,13 +31,15 @@ MATERIALS = (
     *("nbr", "fkm", "epdm", "cr", "pur", "ptfe", "nbr-fabric", "fkm-fabric"),
     *("fibre", "paper", "graphite", "paste"),
 )
+LOW = "low"
+"""The leak test at low pressure has this name (`leak:low`), so no joint may have it."""
 LOSSES = ("supply", "loading", "sensing", "diaphragm")
 LOSS_ANSWERS = ("opens", "shuts", "holds")
 
 
 def find_reference_problems(family: Family) -> list[Problem]:
     """Return every name that leads nowhere and every quantity that cannot be read."""
-    return list(_Names(family).problems())
+    return [*_Names(family).problems(), *find_detail_problems(family)]
 
 
 class _Names:
@@ -170,6 +173,8 @@ class _Names:
 
     def joint(self, id: str, joint: JointTable) -> Iterator[Problem]:
         family, path = self.family, f"joint.{id}"
+        if id == LOW:
+            yield Problem(code="id-reserved", path=path, id=id, value=id, right=LOW)
         yield from self.condition(path, id, joint.when)
         if joint.fastener:
             yield from self.named(f"{path}.fastener", id, joint.fastener, family.part)
