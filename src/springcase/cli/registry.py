@@ -28,6 +28,7 @@ COMMANDS: Final = (
     Command("family check", "prove a family file sound", "springcase.cli.family"),
     Command("owner show", "the owner's figures and their sources", "springcase.cli.owner_command"),
     Command("schema", "the JSON Schema of a file format", "springcase.cli.schema_command"),
+    Command("spring", "rate, stress, set range, which spring is inside", "springcase.cli.spring"),
 )
 
 
