@@ -24,22 +24,9 @@ STATED_ERROR: Final = {LEE_GONZALEZ_EAKIN: 0.09, LUCAS: 0.10}
 # The ranges of the fit of Lee, Gonzalez and Eakin: 100 to 340 degF, 100 to 8000 psia.
 FITTED_TEMPERATURE: Final = (310.93, 444.26)
 FITTED_PRESSURE_ABS: Final = (0.6895e6, 55.16e6)
-_HYDROCARBONS: Final = frozenset(
-    [
-        "methane",
-        "ethane",
-        "propane",
-        "isobutane",
-        "n_butane",
-        "isopentane",
-        "n_pentane",
-        "hexane",
-        "heptane",
-        "octane",
-        "nonane",
-        "decane",
-    ]
-)
+_ALKANES: Final = ("methane", "ethane", "propane", "isobutane", "n_butane", "isopentane")
+_HEAVIER: Final = ("n_pentane", "hexane", "heptane", "octane", "nonane", "decane")
+_HYDROCARBONS: Final = frozenset((*_ALKANES, *_HEAVIER))
 _QUANTUM: Final = {"hydrogen": 0.76, "helium": 1.38}
 MOLAR_MASSES: Final = {name: 1000 * make_gas(name, {name: 1.0}).molar_mass for name in components()}
 _GAS_CONSTANT: Final = 8.314462618
