@@ -13,16 +13,8 @@ from typing import Final
 import numpy as np
 
 from springcase.errors import OutsideValidity
-from springcase.regulator.inputs import (
-    Array,
-    Real,
-    answer,
-    finite,
-    first_where,
-    not_negative,
-    one_of,
-    positive,
-)
+from springcase.gas.numbers import Numbers, give_back, not_negative, positive, read
+from springcase.regulator.inputs import Array, first_where, one_of
 
 KINDS: Final = ("convoluted", "flat")
 # How far plate and convolution may contradict each other, as a share of the bore: drawing
@@ -32,8 +24,8 @@ _HALVINGS: Final = 60
 
 
 def effective_area(
-    kind: str, outer_diameter: Real, plate_diameter: Real, convolution: Real = 0.0
-) -> Real:
+    kind: str, outer_diameter: Numbers, plate_diameter: Numbers, convolution: Numbers = 0.0
+) -> Numbers:
     """
     Return the effective area of a diaphragm at mid-stroke. [m2]
 
@@ -61,13 +53,13 @@ def effective_area(
                 value=first_where(width, width > 0),
                 right="0 for a flat diaphragm",
             )
-        return answer(math.pi / 12 * (outer**2 + outer * plate + plate**2))
+        return give_back(math.pi / 12 * (outer**2 + outer * plate + plate**2))
     _refuse_disagreement(outer, plate, width)
     mean = np.where(width > 0, outer - width, (outer + plate) / 2)
-    return answer(math.pi / 4 * mean**2)
+    return give_back(math.pi / 4 * mean**2)
 
 
-def _diameters(outer_diameter: Real, plate_diameter: Real) -> tuple[Array, Array]:
+def _diameters(outer_diameter: Numbers, plate_diameter: Numbers) -> tuple[Array, Array]:
     outer = positive(outer_diameter, "outer diameter")
     plate = not_negative(plate_diameter, "plate diameter")
     if (plate > outer).any():
@@ -96,8 +88,8 @@ def _refuse_disagreement(outer: Array, plate: Array, width: Array) -> None:
 
 
 def area_over_stroke(
-    outer_diameter: Real, plate_diameter: Real, web_length: Real, stroke: Real
-) -> Real:
+    outer_diameter: Numbers, plate_diameter: Numbers, web_length: Numbers, stroke: Numbers
+) -> Numbers:
     """
     Return the effective area of a convoluted diaphragm away from mid-stroke. [m2]
 
@@ -111,7 +103,7 @@ def area_over_stroke(
     straight before that stroke.
     """
     outer, plate = _diameters(outer_diameter, plate_diameter)
-    web, moved = positive(web_length, "web length"), finite(stroke, "stroke")
+    web, moved = positive(web_length, "web length"), read(stroke, "stroke")
     chord = np.hypot((outer - plate) / 2, moved)
     if (chord >= web).any():
         raise OutsideValidity(
@@ -123,7 +115,7 @@ def area_over_stroke(
     half_angle = np.minimum(_half_angle(chord / web), math.pi / 2)
     chord_to_centre = web / (2 * half_angle) * np.cos(half_angle)
     crown = (outer + plate) / 4 - chord_to_centre * moved / np.where(chord > 0, chord, 1.0)
-    return answer(math.pi * crown**2)
+    return give_back(math.pi * crown**2)
 
 
 def _half_angle(chord_to_arc: Array) -> Array:
@@ -137,7 +129,9 @@ def _half_angle(chord_to_arc: Array) -> Array:
     return np.asarray((low + high) / 2)
 
 
-def area_change(outer_diameter: Real, plate_diameter: Real, web_length: Real, stroke: Real) -> Real:
+def area_change(
+    outer_diameter: Numbers, plate_diameter: Numbers, web_length: Numbers, stroke: Numbers
+) -> Numbers:
     """
     Return the effective area at a stroke over that at mid-stroke. [-]
 
@@ -145,10 +139,10 @@ def area_change(outer_diameter: Real, plate_diameter: Real, web_length: Real, st
     """
     there = area_over_stroke(outer_diameter, plate_diameter, web_length, stroke)
     middle = effective_area("convoluted", outer_diameter, plate_diameter)
-    return answer(np.asarray(there) / middle)
+    return give_back(np.asarray(there) / middle)
 
 
-def wall_tension(difference_diff: Real, convolution: Real) -> Real:
+def wall_tension(difference_diff: Numbers, convolution: Numbers) -> Numbers:
     """
     Return the tension in the wall of a convolution, p x width / 2. [N/m]
 
@@ -158,4 +152,4 @@ def wall_tension(difference_diff: Real, convolution: Real) -> Real:
     Raises OutsideValidity for a negative pressure or a width that is not more than zero.
     """
     across = not_negative(difference_diff, "pressure across the diaphragm")
-    return answer(across * positive(convolution, "convolution") / 2)
+    return give_back(across * positive(convolution, "convolution") / 2)

@@ -15,8 +15,8 @@ from typing import Final
 import numpy as np
 
 from springcase.errors import OutsideValidity
-from springcase.regulator.inputs import Real, answer, finite, first_where, one_of, positive
-from springcase.regulator.inputs import not_negative as zero_or_more
+from springcase.gas.numbers import Numbers, give_back, not_negative, positive, read
+from springcase.regulator.inputs import first_where, one_of
 from springcase.units import STANDARD_GRAVITY
 
 FLOW_DIRECTIONS: Final = ("flow-to-open", "flow-to-close")
@@ -25,26 +25,28 @@ _WEIGHT_SHARE: Final = {"up": 1.0, "side": 0.0, "down": -1.0}
 ATTITUDES: Final = tuple(_WEIGHT_SHARE)
 
 
-def lever_ratio(diaphragm_arm: Real, valve_arm: Real) -> Real:
+def lever_ratio(diaphragm_arm: Numbers, valve_arm: Numbers) -> Numbers:
     """
     Return the lever ratio of two arms [m], each measured from the pivot. [-]
 
     Raises OutsideValidity for an arm that is not more than zero.
     """
-    return answer(positive(diaphragm_arm, "diaphragm arm") / positive(valve_arm, "valve arm"))
+    return give_back(positive(diaphragm_arm, "diaphragm arm") / positive(valve_arm, "valve arm"))
 
 
-def valve_force(diaphragm_force: Real, ratio: Real) -> Real:
+def valve_force(diaphragm_force: Numbers, ratio: Numbers) -> Numbers:
     """Return the force at the valve for one at the diaphragm [N], through the lever. [N]"""
-    return answer(finite(diaphragm_force, "diaphragm force") * positive(ratio, "lever ratio"))
+    return give_back(read(diaphragm_force, "diaphragm force") * positive(ratio, "lever ratio"))
 
 
-def diaphragm_travel(valve_travel: Real, ratio: Real) -> Real:
+def diaphragm_travel(valve_travel: Numbers, ratio: Numbers) -> Numbers:
     """Return the travel of the diaphragm for one of the valve [m], through the lever. [m]"""
-    return answer(finite(valve_travel, "valve travel") * positive(ratio, "lever ratio"))
+    return give_back(read(valve_travel, "valve travel") * positive(ratio, "lever ratio"))
 
 
-def droop_diff(rate: Real, valve_travel: Real, effective_area: Real, ratio: Real = 1.0) -> Real:
+def droop_diff(
+    rate: Numbers, valve_travel: Numbers, effective_area: Numbers, ratio: Numbers = 1.0
+) -> Numbers:
     """
     Return how far the outlet falls because the spring lengthens over a valve travel. [Pa]
 
@@ -54,11 +56,11 @@ def droop_diff(rate: Real, valve_travel: Real, effective_area: Real, ratio: Real
     Raises OutsideValidity for a rate, area or ratio that is not more than zero.
     """
     stiff = positive(rate, "spring rate")
-    moved = np.asarray(diaphragm_travel(zero_or_more(valve_travel, "valve travel"), ratio))
-    return answer(stiff * moved / positive(effective_area, "effective area"))
+    moved = np.asarray(diaphragm_travel(not_negative(valve_travel, "valve travel"), ratio))
+    return give_back(stiff * moved / positive(effective_area, "effective area"))
 
 
-def seat_load(load_per_length: Real, seat_diameter: Real) -> Real:
+def seat_load(load_per_length: Numbers, seat_diameter: Numbers) -> Numbers:
     """
     Return the force that makes a seat edge tight: load per length of the edge. [N]
 
@@ -66,11 +68,11 @@ def seat_load(load_per_length: Real, seat_diameter: Real) -> Real:
 
     Raises OutsideValidity for a negative load or a diameter that is not more than zero.
     """
-    along = zero_or_more(load_per_length, "seat load per length")
-    return answer(along * math.pi * positive(seat_diameter, "seat diameter"))
+    along = not_negative(load_per_length, "seat load per length")
+    return give_back(along * math.pi * positive(seat_diameter, "seat diameter"))
 
 
-def seat_load_rise_diff(load: Real, effective_area: Real, ratio: Real = 1.0) -> Real:
+def seat_load_rise_diff(load: Numbers, effective_area: Numbers, ratio: Numbers = 1.0) -> Numbers:
     """
     Return how far the outlet must rise to press a seat tight, F / (Ae R). [Pa]
 
@@ -79,10 +81,10 @@ def seat_load_rise_diff(load: Real, effective_area: Real, ratio: Real = 1.0) -> 
     Raises OutsideValidity for a negative load, or an area or ratio not over zero.
     """
     area = positive(effective_area, "effective area") * positive(ratio, "lever ratio")
-    return answer(zero_or_more(load, "seat load") / area)
+    return give_back(not_negative(load, "seat load") / area)
 
 
-def unbalanced_area(orifice_diameter: Real, balance_diameter: Real = 0.0) -> Real:
+def unbalanced_area(orifice_diameter: Numbers, balance_diameter: Numbers = 0.0) -> Numbers:
     """
     Return the area the inlet works on: the whole orifice, or what balancing leaves of it. [m2]
 
@@ -91,11 +93,13 @@ def unbalanced_area(orifice_diameter: Real, balance_diameter: Real = 0.0) -> Rea
     Raises OutsideValidity for an orifice not over zero or a negative balancing diameter.
     """
     orifice = positive(orifice_diameter, "orifice diameter")
-    balance = zero_or_more(balance_diameter, "balancing diameter")
-    return answer(math.pi / 4 * (orifice**2 - balance**2))
+    balance = not_negative(balance_diameter, "balancing diameter")
+    return give_back(math.pi / 4 * (orifice**2 - balance**2))
 
 
-def inlet_effect(direction: str, area: Real, effective_area: Real, ratio: Real = 1.0) -> Real:
+def inlet_effect(
+    direction: str, area: Numbers, effective_area: Numbers, ratio: Numbers = 1.0
+) -> Numbers:
     """
     Return how far the outlet moves for each pascal the inlet rises, dP2/dP1. [-]
 
@@ -107,7 +111,7 @@ def inlet_effect(direction: str, area: Real, effective_area: Real, ratio: Real =
     diaphragm, and no set point exists.
     """
     one_of(direction, FLOW_DIRECTIONS, "flow direction")
-    acted = finite(area, "unbalanced area")
+    acted = read(area, "unbalanced area")
     closing = positive(effective_area, "effective area") * positive(ratio, "lever ratio")
     sign = 1.0 if direction == "flow-to-open" else -1.0
     working = closing + sign * acted
@@ -119,10 +123,10 @@ def inlet_effect(direction: str, area: Real, effective_area: Real, ratio: Real =
             right=f"less than effective area times lever ratio, "
             f"{first_where(closing, working <= 0):g} m2",
         )
-    return answer(sign * acted / working)
+    return give_back(sign * acted / working)
 
 
-def weight_shift_diff(mass: Real, effective_area: Real, attitude: str) -> Real:
+def weight_shift_diff(mass: Numbers, effective_area: Numbers, attitude: str) -> Numbers:
     """
     Return how far the weight of the moving parts moves the set point. [Pa]
 
@@ -133,11 +137,11 @@ def weight_shift_diff(mass: Real, effective_area: Real, attitude: str) -> Real:
     Raises UnknownName for another attitude, OutsideValidity for a negative mass.
     """
     share = _WEIGHT_SHARE[one_of(attitude, ATTITUDES, "attitude")]
-    weight = zero_or_more(mass, "mass of the moving parts") * STANDARD_GRAVITY
-    return answer(share * weight / positive(effective_area, "effective area"))
+    weight = not_negative(mass, "mass of the moving parts") * STANDARD_GRAVITY
+    return give_back(share * weight / positive(effective_area, "effective area"))
 
 
-def attitude_shift_diff(mass: Real, effective_area: Real, bench: str, fitted: str) -> Real:
+def attitude_shift_diff(mass: Numbers, effective_area: Numbers, bench: str, fitted: str) -> Numbers:
     """
     Return how far the set point moves from the attitude on the bench to the one fitted. [Pa]
 
@@ -146,9 +150,9 @@ def attitude_shift_diff(mass: Real, effective_area: Real, bench: str, fitted: st
     Raises UnknownName for another attitude, OutsideValidity for a negative mass.
     """
     there = np.asarray(weight_shift_diff(mass, effective_area, fitted))
-    return answer(there - weight_shift_diff(mass, effective_area, bench))
+    return give_back(there - weight_shift_diff(mass, effective_area, bench))
 
 
-def spring_case_shift_diff(spring_case_gauge: Real) -> Real:
+def spring_case_shift_diff(spring_case_gauge: Numbers) -> Numbers:
     """Return how far a pressure in the spring case moves the set point: one for one. [Pa]"""
-    return answer(finite(spring_case_gauge, "pressure in the spring case"))
+    return give_back(read(spring_case_gauge, "pressure in the spring case"))

@@ -16,7 +16,7 @@ from typing import Final
 import numpy as np
 
 from springcase.errors import OutsideValidity
-from springcase.regulator.inputs import Real, answer, finite, not_negative, positive
+from springcase.gas.numbers import Numbers, give_back, not_negative, positive, read
 from springcase.regulator.spring import refuse_coil_bound
 
 # How far the rate of a good spring may lie from its card: commercial compression springs
@@ -67,8 +67,8 @@ class IdentifiedSpring:
 
 
 def pressure_per_turn_diff(
-    rate: Real, pitch: Real, effective_area: Real, lever_ratio: Real = 1.0
-) -> Real:
+    rate: Numbers, pitch: Numbers, effective_area: Numbers, lever_ratio: Numbers = 1.0
+) -> Numbers:
     """
     Return how far one turn of the screw moves the set point, k p / (Ae R). [Pa]
 
@@ -77,12 +77,12 @@ def pressure_per_turn_diff(
     Raises OutsideValidity for a value that is not more than zero, BadInput for NaN.
     """
     area = positive(effective_area, "effective area") * positive(lever_ratio, "lever ratio")
-    return answer(positive(rate, "spring rate") * positive(pitch, "pitch") / area)
+    return give_back(positive(rate, "spring rate") * positive(pitch, "pitch") / area)
 
 
 def rate_from_turn(
-    per_turn_diff: Real, pitch: Real, effective_area: Real, lever_ratio: Real = 1.0
-) -> Real:
+    per_turn_diff: Numbers, pitch: Numbers, effective_area: Numbers, lever_ratio: Numbers = 1.0
+) -> Numbers:
     """
     Return the rate of the spring that gives a measured pressure per turn [Pa]. [N/m]
 
@@ -98,12 +98,12 @@ def rate_from_turn(
     force = positive(per_turn_diff, "pressure per turn") * positive(
         effective_area, "effective area"
     )
-    return answer(force * positive(lever_ratio, "lever ratio") / positive(pitch, "pitch"))
+    return give_back(force * positive(lever_ratio, "lever ratio") / positive(pitch, "pitch"))
 
 
 def set_point_diff(
-    rate: Real, compression: Real, effective_area: Real, lever_ratio: Real = 1.0
-) -> Real:
+    rate: Numbers, compression: Numbers, effective_area: Numbers, lever_ratio: Numbers = 1.0
+) -> Numbers:
     """
     Return the set point of a spring pressed in by a length, k x / (Ae R). [Pa]
 
@@ -114,7 +114,7 @@ def set_point_diff(
     """
     force = positive(rate, "spring rate") * not_negative(compression, "compression")
     area = positive(effective_area, "effective area") * positive(lever_ratio, "lever ratio")
-    return answer(force / area)
+    return give_back(force / area)
 
 
 def set_range(
@@ -169,8 +169,12 @@ def set_range(
 
 
 def screw_turns(
-    change_diff: Real, rate: Real, pitch: Real, effective_area: Real, lever_ratio: Real = 1.0
-) -> Real:
+    change_diff: Numbers,
+    rate: Numbers,
+    pitch: Numbers,
+    effective_area: Numbers,
+    lever_ratio: Numbers = 1.0,
+) -> Numbers:
     """
     Return the turns of the screw that move the set point by a pressure [Pa]. [-]
 
@@ -179,7 +183,7 @@ def screw_turns(
     Raises OutsideValidity for a value that is not more than zero, BadInput for NaN.
     """
     one = np.asarray(pressure_per_turn_diff(rate, pitch, effective_area, lever_ratio))
-    return answer(finite(change_diff, "change of the set point") / one)
+    return give_back(read(change_diff, "change of the set point") / one)
 
 
 def identify_spring(

@@ -14,16 +14,8 @@ from typing import Final
 import numpy as np
 
 from springcase.errors import OutsideValidity
-from springcase.regulator.inputs import (
-    Array,
-    Real,
-    answer,
-    finite,
-    first_where,
-    not_negative,
-    one_of,
-    positive,
-)
+from springcase.gas.numbers import Numbers, give_back, not_negative, positive, read
+from springcase.regulator.inputs import Array, first_where, one_of
 
 STRESS_FACTORS: Final = ("wahl", "bergstraesser", "shear")
 # Coils that do not work, and coils beyond the total that lie in the solid stack
@@ -39,7 +31,7 @@ SUPPORTS: Final = tuple(_SUPPORT)
 _STEEL_BUCKLING: Final = 2.63
 
 
-def spring_index(wire: Real, mean_diameter: Real) -> Real:
+def spring_index(wire: Numbers, mean_diameter: Numbers) -> Numbers:
     """
     Return the spring index C = D / d. [-]
 
@@ -47,10 +39,10 @@ def spring_index(wire: Real, mean_diameter: Real) -> Real:
 
     Raises OutsideValidity for a coil no larger than its wire, BadInput for NaN and infinities.
     """
-    return answer(_index(wire, mean_diameter))
+    return give_back(_index(wire, mean_diameter))
 
 
-def _index(wire: Real, mean_diameter: Real) -> Array:
+def _index(wire: Numbers, mean_diameter: Numbers) -> Array:
     thin, mean = positive(wire, "wire"), positive(mean_diameter, "mean diameter")
     if (mean <= thin).any():
         raise OutsideValidity(
@@ -62,7 +54,9 @@ def _index(wire: Real, mean_diameter: Real) -> Array:
     return np.asarray(mean / thin)
 
 
-def spring_rate(wire: Real, mean_diameter: Real, active_coils: Real, shear_modulus: Real) -> Real:
+def spring_rate(
+    wire: Numbers, mean_diameter: Numbers, active_coils: Numbers, shear_modulus: Numbers
+) -> Numbers:
     """
     Return the rate k = G d^4 / (8 D^3 Na) (`statics`). [N/m]
 
@@ -79,10 +73,10 @@ def spring_rate(wire: Real, mean_diameter: Real, active_coils: Real, shear_modul
     _index(wire, mean_diameter)
     coils = positive(active_coils, "active coils")
     modulus = positive(shear_modulus, "shear modulus")
-    return answer(modulus * np.power(wire, 4) / (8 * np.power(mean_diameter, 3) * coils))
+    return give_back(modulus * np.power(wire, 4) / (8 * np.power(mean_diameter, 3) * coils))
 
 
-def stress_factor(index: Real, kind: str = "wahl") -> Real:
+def stress_factor(index: Numbers, kind: str = "wahl") -> Numbers:
     """
     Return the stress factor K of a spring index: ``wahl``, ``bergstraesser`` or ``shear``. [-]
 
@@ -92,7 +86,7 @@ def stress_factor(index: Real, kind: str = "wahl") -> Real:
     Raises UnknownName for another factor, OutsideValidity for an index not over 1.
     """
     one_of(kind, STRESS_FACTORS, "stress factor")
-    ratio = finite(index, "spring index")
+    ratio = read(index, "spring index")
     if (ratio <= 1).any():
         raise OutsideValidity(
             "not-positive",
@@ -101,13 +95,15 @@ def stress_factor(index: Real, kind: str = "wahl") -> Real:
             right="more than 1",
         )
     if kind == "wahl":
-        return answer((4 * ratio - 1) / (4 * ratio - 4) + 0.615 / ratio)
+        return give_back((4 * ratio - 1) / (4 * ratio - 4) + 0.615 / ratio)
     if kind == "bergstraesser":
-        return answer((4 * ratio + 2) / (4 * ratio - 3))
-    return answer(1 + 0.5 / ratio)
+        return give_back((4 * ratio + 2) / (4 * ratio - 3))
+    return give_back(1 + 0.5 / ratio)
 
 
-def shear_stress(force: Real, wire: Real, mean_diameter: Real, factor: str = "wahl") -> Real:
+def shear_stress(
+    force: Numbers, wire: Numbers, mean_diameter: Numbers, factor: str = "wahl"
+) -> Numbers:
     """
     Return the shear stress at the inside of the coil, K 8 F D / (pi d^3). [Pa]
 
@@ -116,26 +112,28 @@ def shear_stress(force: Real, wire: Real, mean_diameter: Real, factor: str = "wa
     Raises OutsideValidity for a negative force or a coil no larger than its wire.
     """
     load = not_negative(force, "force")
-    return answer(load * _stress_of_unit_force(wire, mean_diameter, factor))
+    return give_back(load * _stress_of_unit_force(wire, mean_diameter, factor))
 
 
-def force_at_stress(stress: Real, wire: Real, mean_diameter: Real, factor: str = "wahl") -> Real:
+def force_at_stress(
+    stress: Numbers, wire: Numbers, mean_diameter: Numbers, factor: str = "wahl"
+) -> Numbers:
     """
     Return the force at which the corrected shear stress reaches a value [Pa]. [N]
 
     Raises OutsideValidity for a negative stress or a coil no larger than its wire.
     """
     limit = not_negative(stress, "shear stress")
-    return answer(limit / _stress_of_unit_force(wire, mean_diameter, factor))
+    return give_back(limit / _stress_of_unit_force(wire, mean_diameter, factor))
 
 
-def _stress_of_unit_force(wire: Real, mean_diameter: Real, factor: str) -> Array:
+def _stress_of_unit_force(wire: Numbers, mean_diameter: Numbers, factor: str) -> Array:
     correction = stress_factor(_index(wire, mean_diameter), factor)
     mean, thin = np.asarray(mean_diameter), np.asarray(wire)
     return np.asarray(correction * 8 * mean / (math.pi * thin**3))
 
 
-def active_coils(total_coils: Real, ends: str) -> Real:
+def active_coils(total_coils: Numbers, ends: str) -> Numbers:
     """
     Return the active coils of a total, by the type of the ends. [-]
 
@@ -150,20 +148,20 @@ def active_coils(total_coils: Real, ends: str) -> Real:
             value=first_where(total, total <= dead),
             right=f"more than the {dead} coils that {ends} ends take",
         )
-    return answer(total - dead)
+    return give_back(total - dead)
 
 
-def total_coils(active: Real, ends: str) -> Real:
+def total_coils(active: Numbers, ends: str) -> Numbers:
     """
     Return the total coils of a number of active ones, by the type of the ends. [-]
 
     Raises UnknownName for another type of ends, OutsideValidity for coils not over zero.
     """
     dead = _DEAD_COILS[one_of(ends, ENDS, "ends")]
-    return answer(positive(active, "active coils") + dead)
+    return give_back(positive(active, "active coils") + dead)
 
 
-def solid_length(total: Real, wire: Real, ends: str) -> Real:
+def solid_length(total: Numbers, wire: Numbers, ends: str) -> Numbers:
     """
     Return the length at which all coils touch (`shigley_9e_memory`, table 10-1). [m]
 
@@ -172,10 +170,10 @@ def solid_length(total: Real, wire: Real, ends: str) -> Real:
     Raises UnknownName for another type of ends, OutsideValidity for a value not over zero.
     """
     stacked = _STACKED[one_of(ends, ENDS, "ends")]
-    return answer((positive(total, "total coils") + stacked) * positive(wire, "wire"))
+    return give_back((positive(total, "total coils") + stacked) * positive(wire, "wire"))
 
 
-def coil_pitch(free_length: Real, total: Real, wire: Real, ends: str) -> Real:
+def coil_pitch(free_length: Numbers, total: Numbers, wire: Numbers, ends: str) -> Numbers:
     """
     Return the pitch of the free coils (`shigley_9e_memory`, table 10-1). [m]
 
@@ -189,10 +187,10 @@ def coil_pitch(free_length: Real, total: Real, wire: Real, ends: str) -> Real:
     working = np.asarray(active_coils(total, ends))
     # Plain ground ends share the length among one pitch more than the working coils.
     shared = working + 1 if ends == "plain-ground" else working
-    return answer((free - _WIRES_IN_FREE_LENGTH[ends] * np.asarray(wire)) / shared)
+    return give_back((free - _WIRES_IN_FREE_LENGTH[ends] * np.asarray(wire)) / shared)
 
 
-def buckling_length(mean_diameter: Real, support: str = "fixed-fixed") -> Real:
+def buckling_length(mean_diameter: Numbers, support: str = "fixed-fixed") -> Numbers:
     """
     Return the free length above which a steel spring may buckle, 2.63 D / alpha. [m]
 
@@ -202,10 +200,10 @@ def buckling_length(mean_diameter: Real, support: str = "fixed-fixed") -> Real:
     Raises UnknownName for another support, OutsideValidity for a diameter not over zero.
     """
     alpha = _SUPPORT[one_of(support, SUPPORTS, "support")]
-    return answer(_STEEL_BUCKLING * positive(mean_diameter, "mean diameter") / alpha)
+    return give_back(_STEEL_BUCKLING * positive(mean_diameter, "mean diameter") / alpha)
 
 
-def spring_force(rate: Real, free_length: Real, length: Real, solid: Real) -> Real:
+def spring_force(rate: Numbers, free_length: Numbers, length: Numbers, solid: Numbers) -> Numbers:
     """
     Return the force of a spring pressed to a length. [N]
 
@@ -214,7 +212,7 @@ def spring_force(rate: Real, free_length: Real, length: Real, solid: Real) -> Re
     Raises OutsideValidity for a spring that is coil-bound at that length or longer than free.
     """
     stiff = positive(rate, "spring rate")
-    free, present = positive(free_length, "free length"), finite(length, "spring length")
+    free, present = positive(free_length, "free length"), read(length, "spring length")
     touching = positive(solid, "solid length")
     _longer_than_solid(free, touching)
     refuse_coil_bound(present, touching)
@@ -225,16 +223,16 @@ def spring_force(rate: Real, free_length: Real, length: Real, solid: Real) -> Re
             value=first_where(present, present > free),
             right=f"at most the free length, {first_where(free, present > free):g} m",
         )
-    return answer(stiff * (free - present))
+    return give_back(stiff * (free - present))
 
 
-def refuse_coil_bound(length: Real, solid: Real) -> None:
+def refuse_coil_bound(length: Numbers, solid: Numbers) -> None:
     """
     Refuse a length [m] at or below the solid length [m].
 
     Raises OutsideValidity with code ``coil-bound``.
     """
-    present, touching = finite(length, "spring length"), finite(solid, "solid length")
+    present, touching = read(length, "spring length"), read(solid, "solid length")
     is_bound = np.asarray(present <= touching)
     if is_bound.any():
         raise OutsideValidity(
