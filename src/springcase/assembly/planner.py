@@ -163,6 +163,10 @@ def _check_question(structure: Structure, question: Question) -> None:
         raise UnknownName(
             "place-unknown", field="--place", value=question.place, right=list(PLACES)
         )
+    if not question.goals and question.scope:
+        raise BadInput(
+            "scope-empty", field="--scope", value=question.scope, right=sorted(structure.scopes)
+        )
     if not question.goals:
         raise BadInput("no-goal", field="--scope", value="", right=sorted(structure.scopes))
 

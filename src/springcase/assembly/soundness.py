@@ -14,31 +14,21 @@ from dataclasses import dataclass, replace
 
 import msgspec
 
+from springcase.assembly.access_soundness import access_of, find_access_problems
 from springcase.assembly.expand import build_structure, holds
 from springcase.assembly.family import Family, OffTable, SplitTable, When
 from springcase.assembly.joint_soundness import find_figure_kept, find_joint_problems
 from springcase.assembly.material_soundness import find_material_problems
 from springcase.assembly.model import (
-    Goal,
-    GoalKind,
-    OperationKind,
     PartKind,
     Structure,
-    Weights,
     loose,
-    off,
 )
-from springcase.assembly.pose import explain_no_plan, pose
 from springcase.assembly.profile import validate_profile
-from springcase.assembly.rebuild import find_circle_in_rebuild
-from springcase.assembly.solve import solve
-from springcase.bolting.joint import KINDS
 from springcase.errors import BadInput
 from springcase.formats import Problem
 
 MOST_BUILDS = 50_000
-NO_COSTS = Weights(tool_change=0, turn_over=0, lift=0, joint=dict.fromkeys(KINDS, 0), renewal={})
-"""Whether there is a plan at all does not depend on what it costs."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,10 +93,16 @@ def prove_family(
         none = Problem(code="no-build", path="combination", id=family.family.id)
         return Soundness(builds=0, different=0, problems=(none,))
     oiled: dict[tuple[str, float], bool] = {}
+    proved: set[object] = set()
     for number, options in enumerate(kinds.values()):
         progress(number)
         structure, words = build_structure(family, options), describe_build(family, options)
-        found = (*find_build_problems(structure, figures), *find_figure_kept(structure, oiled))
+        found = [*find_build_problems(structure, figures), *find_figure_kept(structure, oiled)]
+        # Most options change no access, and what is proved of one build holds of the next.
+        key = access_of(structure)
+        if key not in proved:
+            proved.add(key)
+            found = [*find_access_problems(structure), *found]
         for problem in found:
             named = replace(problem, facts={**problem.facts, "build": words})
             problems.setdefault((problem.code, problem.path, problem.id), named)
@@ -116,12 +112,7 @@ def prove_family(
 
 
 def find_build_problems(structure: Structure, figures: Figures) -> Iterator[Problem]:
-    """Yield every problem of one build."""
-    facts = _reached(structure)
-    yield from _unreachable(structure, facts)
-    yield from _unseen(structure, facts)
-    yield from _not_together(structure, facts)
-    yield from _rebuild_circles(structure)
+    """Yield every problem of one build but those of its access."""
     yield from _without_criteria(structure)
     yield from _unheld(structure)
     yield from find_joint_problems(
@@ -194,111 +185,6 @@ def _never_used(family: Family) -> Iterator[Problem]:
             yield Problem(
                 code="energy-never-held", path=f"energy.{id}", id=id, facts={"build": "every"}
             )
-
-
-def _reached(structure: Structure) -> frozenset[str]:
-    """Return every fact that forward chaining from nothing reaches."""
-    facts: frozenset[str] = frozenset()
-    waiting = dict(structure.operations)
-    progress = True
-    while progress:
-        progress = False
-        for id, operation in list(waiting.items()):
-            if any(need <= facts for need in operation.needs):
-                facts |= operation.gives
-                del waiting[id]
-                progress = True
-    return facts
-
-
-def _unreachable(structure: Structure, facts: frozenset[str]) -> Iterator[Problem]:
-    """Yield the parts that never come off, with one circle that bars them."""
-    wanted = {off(id) for id, part in structure.parts.items() if not part.fixed}
-    wanted |= {fact for operation in structure.operations.values() for fact in operation.gives}
-    given = {fact for operation in structure.operations.values() for fact in operation.gives}
-    for fact in sorted(wanted - facts):
-        id = fact.split(":")[1]
-        if fact not in given:
-            yield Problem(code="never-comes-off", path=f"part.{id}", id=id)
-        else:
-            circle = explain_no_plan(structure, facts, [fact]).right
-            yield Problem(code="access-circle", path=f"part.{id}", id=id, right=circle)
-    for id, part in structure.parts.items():
-        taken = any(id in operation.takes for operation in structure.operations.values())
-        if part.fixed and taken:
-            yield Problem(code="fixed-comes-off", path=f"part.{id}", id=id)
-
-
-def _unseen(structure: Structure, facts: frozenset[str]) -> Iterator[Problem]:
-    """Yield the views and the checks whose access never holds."""
-    for id, part in structure.parts.items():
-        # A part that never comes off is named already; how it is seen follows from that.
-        ways = [(f"part.{id}.view", part.view)] if part.fixed or off(id) in facts else []
-        for check in part.checks:
-            if check.needs:
-                ways.append((f"part.{id}.check.{check.id.partition('/')[2]}.after", check.needs))
-        for path, needs in ways:
-            if not any(need <= facts for need in needs):
-                least = min(needs, key=lambda need: (len(need - facts), sorted(need)))
-                never = sorted({fact.split(":")[1] for fact in least - facts})
-                yield Problem(code="never-seen", path=path, id=id, right=never)
-
-
-def _not_together(structure: Structure, reached: frozenset[str]) -> Iterator[Problem]:
-    """Yield the parts that come apart one by one, but never all in one job."""
-    wanted = {fact for fact in reached if fact == loose(fact.partition(":")[2])}
-    left = wanted
-    for prefer in (OperationKind.LUMP, OperationKind.PART):
-        gives = [structure.operations[id].gives for id in _whole_strip(structure, prefer)]
-        left = wanted.difference(*gives)
-        if not left:
-            return
-    goals = [Goal(kind=GoalKind.SEPARATE, part=fact.partition(":")[2]) for fact in wanted]
-    if solve(pose(structure, NO_COSTS, sorted(goals, key=_part_of), "bench").problem) is None:
-        parts = sorted(fact.partition(":")[2] for fact in left)
-        yield Problem(code="never-all-apart", path=f"part.{parts[0]}", id=parts[0], value=parts)
-
-
-def _part_of(goal: Goal) -> str:
-    return goal.part
-
-
-def _rebuild_circles(structure: Structure) -> Iterator[Problem]:
-    """Yield a circle of the rebuild, whether parts come off one by one or as lumps."""
-    for prefer in (OperationKind.PART, OperationKind.LUMP):
-        order = _whole_strip(structure, prefer)
-        circle = find_circle_in_rebuild(structure, order)
-        if circle:
-            yield Problem(
-                code="rebuild-circle",
-                path="rebuild",
-                id=circle[0],
-                right=" waits for ".join(circle),
-            )
-            return
-
-
-def _whole_strip(structure: Structure, prefer: OperationKind) -> tuple[str, ...]:
-    """Return one legal strip of everything that prefers single parts, or lumps."""
-    facts: frozenset[str] = frozenset()
-    order: list[str] = []
-    waiting = sorted(
-        structure.operations.values(), key=lambda each: (each.kind is not prefer, each.id)
-    )
-    while True:
-        waiting = [
-            operation
-            for operation in waiting
-            if not operation.gives <= facts
-            and not any(off(part) in facts for part in operation.takes)
-        ]
-        for operation in waiting:
-            if any(need <= facts for need in operation.needs):
-                facts |= operation.gives
-                order.append(operation.id)
-                break
-        else:
-            return tuple(order)
 
 
 def _without_criteria(structure: Structure) -> Iterator[Problem]:
