@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Final, TypeAlias
 
 import numpy as np
@@ -25,18 +26,7 @@ def read(value: ArrayLike, field: str) -> NDArray[np.float64]:
     BadInput
         If one of them is no number, or not finite.
     """
-    try:
-        found = np.asarray(value, dtype=np.float64)
-    except (TypeError, ValueError) as error:
-        raise BadInput("flow-no-number", field=field, value=str(value), right="a number") from error
-    if found.size and not np.isfinite(found.min() + found.max()):
-        wrong = found[~np.isfinite(found)]
-        # Two finite ends whose sum overflows are finite all the same.
-        if wrong.size:
-            raise BadInput(
-                "flow-no-number", field=field, value=str(wrong[0]), right="a finite number"
-            )
-    return found
+    return _bounded(value, field, above=-np.inf, least=-np.inf, up_to=np.inf, right="")
 
 
 def positive(value: ArrayLike, field: str) -> NDArray[np.float64]:
@@ -60,10 +50,8 @@ def not_negative(value: ArrayLike, field: str) -> NDArray[np.float64]:
     OutsideValidity
         If one of them is less than zero.
     """
-    found = read(value, field)
-    if found.size and found.min() < 0.0:
-        refuse(found, found < 0.0, field, "zero or more")
-    return found
+    right = "zero or more"
+    return _bounded(value, field, above=-np.inf, least=0.0, up_to=np.inf, right=right)
 
 
 def within(
@@ -77,9 +65,29 @@ def within(
     OutsideValidity
         If one of them lies outside.
     """
-    found = read(value, field)
-    if found.size and (found.min() <= above or found.max() > up_to):
-        refuse(found, (found <= above) | (found > up_to), field, right)
+    return _bounded(value, field, above=above, least=-np.inf, up_to=up_to, right=right)
+
+
+def _bounded(
+    value: ArrayLike, field: str, *, above: float, least: float, up_to: float, right: str
+) -> NDArray[np.float64]:
+    """Return checked numbers: two passes where all is well, and a search only where it is not."""
+    try:
+        found = np.asarray(value, dtype=np.float64)
+    except (TypeError, ValueError) as error:
+        raise BadInput("flow-no-number", field=field, value=str(value), right="a number") from error
+    if not found.size:
+        return found
+    low, high = found.min(), found.max()
+    # NaN makes both ends NaN, so it fails here too.
+    if low > above and low >= least and high <= up_to and high < np.inf:
+        return found
+    wrong = ~np.isfinite(found)
+    if wrong.any():
+        raise BadInput(
+            "flow-no-number", field=field, value=str(found[wrong][0]), right="a finite number"
+        )
+    refuse(found, (found <= above) | (found < least) | (found > up_to), field, right)
     return found
 
 
@@ -123,3 +131,26 @@ def falls(
 def give_back(found: NDArray[np.float64]) -> Numbers:
     """Return a number where there is one, the array where there are more."""
     return float(found) if np.ndim(found) == 0 else found
+
+
+BLOCK: Final = 16384
+"""Rows worked on at a time: what a core keeps near while a formula passes over them."""
+
+
+def in_blocks(
+    formula: Callable[..., NDArray[np.float64]], *given: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    """Return a formula of arrays that broadcast, worked out a block of rows at a time."""
+    shape = np.broadcast_shapes(*(one.shape for one in given))
+    size = int(np.prod(shape))
+    if size <= BLOCK:
+        return np.asarray(formula(*given))
+    rows = [
+        one if one.size == 1 else np.ascontiguousarray(np.broadcast_to(one, shape)).reshape(-1)
+        for one in given
+    ]
+    found = np.empty(size)
+    for start in range(0, size, BLOCK):
+        part = slice(start, start + BLOCK)
+        found[part] = formula(*(one if one.size == 1 else one[part] for one in rows))
+    return found.reshape(shape)
