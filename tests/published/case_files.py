@@ -68,7 +68,7 @@ def _read_file(file: Path) -> Iterator[Case]:
             yield _make_case(file, whole, row, {key: str(given[key]) for key in given})
 
 
-_ROW_KEYS = {"printed", "unit", "tag", "tolerance", "reason", "deviates"}
+_ROW_KEYS = {"call", "printed", "unit", "tag", "tolerance", "reason", "deviates"}
 
 
 def _make_case(

@@ -60,6 +60,31 @@ def droop_diff(
     return give_back(stiff * moved / positive(effective_area, "effective area"))
 
 
+def full_lift(seat_diameter: Numbers, seat_angle: Numbers = 0.0) -> Numbers:
+    """
+    Return the lift at which the ring under the disc equals the bore, d / (4 cos a). [m]
+
+    A quarter of the bore for a flat seat; for a cone of angle a from the flat [rad] the thin-seat
+    approximation (`statics`). Takes the seat diameter [m].
+
+    Raises OutsideValidity for a diameter not over zero or an angle that is not below 90 degrees.
+
+    Examples
+    --------
+    >>> full_lift(0.025)
+    0.00625
+    """
+    tilt = not_negative(seat_angle, "seat angle")
+    if (tilt >= math.pi / 2).any():
+        raise OutsideValidity(
+            "not-positive",
+            field="seat angle",
+            value=first_where(tilt, tilt >= math.pi / 2),
+            right="from 0 to below 90 degrees",
+        )
+    return give_back(positive(seat_diameter, "seat diameter") / (4 * np.cos(tilt)))
+
+
 def seat_load(load_per_length: Numbers, seat_diameter: Numbers) -> Numbers:
     """
     Return the force that makes a seat edge tight: load per length of the edge. [N]
