@@ -108,8 +108,10 @@ class Ordering:
 
     def _prepare_bound(self) -> None:
         """Build the tables of forced entries for every label of every component."""
-        chains = _Chains(self._successors())
+        self.chains = chains = _Chains(self._successors())
         self.parts = []
+        # How often setups change settles ties alone: counted only once a search begins.
+        self.setup_labels: list[_Label] = []
         for component in self.problem.components:
             own: dict[int, int] = {}
             for setup, mask in self.in_setup.items():
@@ -129,7 +131,6 @@ class Ordering:
                     knots=chains.knots([(mask, table.price) for _, mask, table in labels]),
                 )
             )
-        self.setup_labels = [chains.table(SETUP, mask) for mask in self.in_setup.values()]
 
     def bound_from(self, done: int, setup: int) -> int:
         """Return a lower bound on the setup cost still to come from a closed state. [scaled]"""
@@ -244,6 +245,7 @@ class Ordering:
         order a beam finds is returned with the bound proved so far. Ties in seconds are settled
         while they cost no more effort than `TIE_EFFORT`; after it seconds alone are proved least.
         """
+        self.setup_labels = [self.chains.table(SETUP, mask) for mask in self.in_setup.values()]
         start = self._start()
         best: dict[tuple[int, int], int] = {(start.done, start.setup): start.cost}
         tick = effort = 0

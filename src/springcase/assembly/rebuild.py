@@ -25,7 +25,7 @@ from springcase.assembly.pose import pose
 from springcase.assembly.problem import Component, Problem
 from springcase.errors import NoPlan
 
-BEAM_WIDTH = 4
+BEAM_WIDTH = 2
 """States kept a layer: the rebuild's order is not priced, so a good one will do (no source)."""
 
 
