@@ -19,22 +19,13 @@ from springcase.bolting.preload import (
     torque_for_preload,
 )
 from springcase.errors import BadInput, OutsideValidity, SpringcaseError
+from springcase.owner.rules import JOINT_KINDS
 from springcase.standards.strength import Grade, thread_material
 from springcase.standards.tables import unknown_name
 from springcase.standards.threads import Thread
 from springcase.units import format_value, parse_quantity
 
-KINDS: Final = (
-    "metal",
-    "flat-gasket",
-    "clamped-soft",
-    "stack-nut",
-    "seat-thread",
-    "straight-plug",
-    "taper-thread",
-    "tube-fitting",
-    "lock-nut",
-)
+KINDS: Final = JOINT_KINDS
 KINDS_WITHOUT_TORQUE: Final = ("taper-thread", "tube-fitting")
 # Shear strength as a share of tensile strength, and how much of it a maintained thread may use:
 # common practice, no source.
