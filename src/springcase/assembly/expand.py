@@ -39,6 +39,7 @@ from springcase.assembly.model import (
     loose,
     off,
 )
+from springcase.assembly.regulator_table import regulator_of_build
 from springcase.errors import BadInput, UnknownName
 from springcase.units import parse_quantity, parse_range
 
@@ -368,6 +369,7 @@ class _Expansion:
             },
             set_range=head.set_range,
             sheets=head.sheets,
+            regulator=regulator_of_build(family.regulator, options),
         )
 
     def energies(self) -> dict[str, Energy]:

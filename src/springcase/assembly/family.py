@@ -12,6 +12,7 @@ from typing import Annotated, Literal
 
 import msgspec
 
+from springcase.assembly.regulator_table import RegulatorTable
 from springcase.formats import ID_PATTERN
 
 Id = Annotated[str, msgspec.Meta(pattern=ID_PATTERN, max_length=60)]
@@ -305,3 +306,4 @@ class Family(_Table, frozen=True, kw_only=True):
     lubricant: dict[Id, LubricantTable] = {}
     scope: dict[Id, ScopeTable] = {}
     axis: dict[Id, AxisTable] = {}
+    regulator: RegulatorTable | None = None

@@ -9,6 +9,7 @@ import msgspec
 
 from springcase.assembly.family import Family
 from springcase.assembly.references import find_reference_problems
+from springcase.assembly.regulator_table import find_table_problems
 from springcase.digest import digest
 from springcase.formats import (
     Problem,
@@ -60,12 +61,17 @@ def examine_family(
     family, problems = convert_table(document.tables, Family, "")
     if family is None:
         return None, problems
-    return family, find_reference_problems(family)
+    physics = find_table_problems(family.regulator, family.option, family.part)
+    return family, [*find_reference_problems(family), *physics]
 
 
 def family_digest(family: Family) -> str:
     """Return the digest of a family: of its tables, numbers as decimal text."""
-    return digest(_as_text(msgspec.to_builtins(family)))
+    tables = msgspec.to_builtins(family)
+    if tables["regulator"] is None:
+        # A family written before this table existed keeps the digest it had.
+        del tables["regulator"]
+    return digest(_as_text(tables))
 
 
 def _as_text(value: Any) -> Any:

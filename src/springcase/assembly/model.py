@@ -315,6 +315,7 @@ class Structure:
     axes: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     set_range: str = ""
     sheets: Mapping[str, str] = field(default_factory=dict)
+    regulator: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

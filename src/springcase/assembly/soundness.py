@@ -25,6 +25,7 @@ from springcase.assembly.model import (
     loose,
 )
 from springcase.assembly.profile import validate_profile
+from springcase.assembly.regulator_table import find_regulator_problems
 from springcase.errors import BadInput
 from springcase.formats import Problem
 
@@ -123,6 +124,7 @@ def find_build_problems(structure: Structure, figures: Figures) -> Iterator[Prob
     )
     yield from find_material_problems(structure)
     yield from _undrawable(structure)
+    yield from find_regulator_problems(structure)
 
 
 def describe_build(family: Family, options: Mapping[str, str]) -> str:
