@@ -139,7 +139,7 @@ def friction_factor(
     Examples
     --------
     >>> round(friction_factor(1e5, 1e-4), 6)
-    0.018513
+    0.018514
     """
     if correlation not in FRICTION:
         raise UnknownName(
