@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import difflib
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 
@@ -79,7 +80,7 @@ def goal_alternatives(structure: Structure, goal: Goal) -> Alternatives:
         If the part is fixed and asked to come off.
     """
     if goal.kind is GoalKind.INSPECT and "/" in goal.part:
-        part = _part(structure, goal.part.split("/")[0])
+        part = _part(structure, goal.part.split("/")[0], goal.kind)
         for check in structure.parts[part].checks:
             if check.id == goal.part and check.in_rebuild:
                 # Made on the way back: a part it waits for must have been off.
@@ -88,7 +89,7 @@ def goal_alternatives(structure: Structure, goal: Goal) -> Alternatives:
                 return check.needs or structure.parts[part].view
         known = [check.id for check in structure.parts[part].checks]
         raise UnknownName("check-unknown", field="--inspect", value=goal.part, right=known)
-    part = _part(structure, goal.part)
+    part = _part(structure, goal.part, goal.kind)
     if goal.kind is GoalKind.INSPECT:
         return structure.parts[part].view
     if structure.parts[part].fixed:
@@ -96,13 +97,14 @@ def goal_alternatives(structure: Structure, goal: Goal) -> Alternatives:
     return (frozenset({off(part) if goal.kind is GoalKind.REACH else loose(part)}),)
 
 
-def _part(structure: Structure, part: str) -> str:
+def _part(structure: Structure, part: str, kind: GoalKind) -> str:
     if part not in structure.parts:
+        near = difflib.get_close_matches(part[:60], sorted(structure.parts), n=3)
         raise UnknownName(
             "part-not-in-build",
-            field="part",
+            field=f"--{kind.value}",
             value=part,
-            right=sorted(structure.parts),
+            right=near or sorted(structure.parts),
             family=structure.family,
         )
     return part

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import difflib
 from dataclasses import dataclass
 
 from springcase.assembly.model import (
@@ -87,11 +88,12 @@ def _find_history(structure: Structure, question: Question, weights: Weights) ->
         elif lump is not None and lump.kind is OperationKind.LUMP:
             whole.update(lump.parts)
         else:
+            near = difflib.get_close_matches(name[:60], sorted(structure.parts), n=3)
             raise UnknownName(
                 "removed-unknown",
                 field="--removed",
                 value=name,
-                right=sorted(structure.parts),
+                right=near or sorted(structure.parts),
                 family=structure.family,
             )
     fixed = sorted(part for part in parts if structure.parts[part].fixed)

@@ -90,6 +90,7 @@ def document(arguments: argparse.Namespace) -> tuple[Answer, int]:
     from springcase.job_file.plan_document import plan_document
 
     build, owner = _read_build(arguments), chosen_owner(arguments)
+    _check_wrench(arguments.wrench, owner)
     question = _ask(arguments, build.structure)
     job = make_job_plan(build, question, owner)
     answer = Answer(plan_document(job))
@@ -144,6 +145,14 @@ def _read_build(arguments: argparse.Namespace) -> Any:
         serial=arguments.serial,
     )
     return make_build(nameplate, family)
+
+
+def _check_wrench(wanted: str, owner: Owner) -> None:
+    """Refuse a torque tool the owner does not have, whether or not the sheet would need it."""
+    known = [tool.id for tool in owner.torque_tools]
+    if wanted and wanted not in known:
+        right = known or "a torque tool of your owner's file"
+        raise BadInput("tool-not-in-kit", field="--wrench", value=wanted, right=right)
 
 
 def _pairs(words: Sequence[str]) -> dict[str, str]:
