@@ -69,6 +69,13 @@ def components() -> dict[str, Component]:
 
 
 @cache
+def heating_values() -> dict[str, float]:
+    """Return the gross molar heat of combustion of every component at 15 degC, in J/mol."""
+    known = _read("heating_values.toml")
+    return {name: 1000 * known.get(name, 0.0) for name in components()}
+
+
+@cache
 def _component_names() -> dict[str, str]:
     names = {}
     for name, row in _read("components.toml").items():

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from operator import attrgetter
 from typing import Any, Final
 
 import numpy as np
@@ -17,6 +18,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from springcase.errors import BadInput, OutsideValidity
 from springcase.gas.composition import Gas, wheel_composition
+from springcase.gas.phase import refuse_condensing
 from springcase.gas.viscosity import viscosity
 
 Array = NDArray[np.float64]
@@ -25,6 +27,10 @@ Value = float | Array
 GERG_2008: Final = "gerg-2008"
 AGA8_DETAIL: Final = "aga8-detail"
 MODELS: Final = (GERG_2008, AGA8_DETAIL)
+
+
+_NAMES: Final = ("d", "z", "w", "kappa", "cp", "cv", "jt", "h", "dp_dd")
+_READ: Final = attrgetter(*_NAMES)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -132,7 +138,7 @@ def _refuse_no_root(pressure_abs: float, temperature: float, gas: Gas, model: st
 def _sweep(
     gas: Gas, pressures: Sequence[float], temperatures: Sequence[float], model: str
 ) -> list[tuple[float, ...]]:
-    """Return d, z, w, kappa, cp, cv, jt, h and dp/dd of every state, in the wheel's units."""
+    """Return the `_READ` of every state in the wheel's units, the pressures in kPa."""
     equation: Any = pyaga8.Gerg2008() if model == GERG_2008 else pyaga8.Detail()
     flag = (0,) if model == GERG_2008 else ()
     equation.set_composition(wheel_composition(gas))
@@ -141,15 +147,29 @@ def _sweep(
     solve, fill, keep = equation.calc_density, equation.calc_properties, rows.append
     for pressure, kelvin in zip(pressures, temperatures, strict=True):
         equation.temperature = kelvin
-        equation.pressure = pressure * 1e-3
+        equation.pressure = pressure
         try:
             solve(*flag)
         except RuntimeError:
-            _refuse_no_root(pressure, kelvin, gas, model)
+            _refuse_no_root(1000 * pressure, kelvin, gas, model)
         fill()
-        e = equation
-        keep((e.d, e.z, e.w, e.kappa, e.cp, e.cv, e.jt, e.h, e.dp_dd))
+        keep(_READ(equation))
     return rows
+
+
+def _in_si(table: Array, molar_mass: float | Array) -> dict[str, Array]:
+    """Return what was read from the wheel, one row a property, by our names and in SI."""
+    d, z, w, kappa, cp, cv, jt, h, _ = table
+    return {
+        "z": z,
+        "density": d * molar_mass * 1000,
+        "sound_speed": w,
+        "isentropic_exponent": kappa,
+        "heat_capacity": cp / molar_mass,
+        "heat_capacity_volume": cv / molar_mass,
+        "joule_thomson": jt * 1e-3,
+        "enthalpy": h / molar_mass,
+    }
 
 
 def model_molar_mass(gas: Gas, model: str) -> float:
@@ -161,40 +181,95 @@ def model_molar_mass(gas: Gas, model: str) -> float:
 
 
 def state(
-    gas: Gas, pressure_abs: ArrayLike, temperature: ArrayLike, *, model: str = GERG_2008
+    gas: Gas,
+    pressure_abs: ArrayLike,
+    temperature: ArrayLike,
+    *,
+    model: str = GERG_2008,
+    allow_condensing: bool = False,
 ) -> State:
     """
     Return the properties of a gas at one state or many, broadcast together.
 
-    Pressure absolute [Pa], temperature [K].
+    Pressure absolute [Pa], temperature [K]. `allow_condensing` gives the gas root below the dew
+    line as well, for a caller that warns of it.
 
-    Raises OutsideValidity outside the range of the equation and where it has no stable gas root,
-    BadInput for an equation that is not known.
+    Raises OutsideValidity outside the range of the equation, below the dew line by the check of
+    `phase`, and where the equation has no stable gas root; BadInput for an unknown equation.
+
+    Examples
+    --------
+    >>> from springcase.gas.composition import read_gas
+    >>> round(state(read_gas("methane"), 50e5, 288.15).z, 6)
+    0.905478
     """
     pressures, temperatures = np.broadcast_arrays(
         np.asarray(pressure_abs, dtype=np.float64), np.asarray(temperature, dtype=np.float64)
     )
     check_states(pressures, temperatures, model)
-    rows = _sweep(gas, pressures.ravel().tolist(), temperatures.ravel().tolist(), model)
+    if not pressures.size:
+        raise BadInput("gas-no-states", field="pressure_abs", value="nothing", right="one state")
+    if not allow_condensing:
+        refuse_condensing(gas, pressures, temperatures)
+    rows = _sweep(gas, (pressures.ravel() / 1000).tolist(), temperatures.ravel().tolist(), model)
     shape = pressures.shape
-    table = np.array(rows, dtype=np.float64).reshape(-1, 9).T
-    d, z, w, kappa, cp, cv, jt, h, dp_dd = (column.reshape(shape) for column in table)
-    if not (dp_dd > 0).all():
-        first = int(np.argmin(dp_dd > 0))
+    table = np.array(rows, dtype=np.float64).reshape(-1, len(_NAMES)).T
+    stable = table[-1] > 0
+    if not stable.all():
+        first = int(np.argmin(stable))
         _refuse_no_root(pressures.flat[first], temperatures.flat[first], gas, model)
     mass = model_molar_mass(gas, model)
-    density = d * mass * 1000
-    found = {
-        "z": z,
-        "density": density,
-        "sound_speed": w,
-        "isentropic_exponent": kappa,
-        "heat_capacity": cp / mass,
-        "heat_capacity_volume": cv / mass,
-        "joule_thomson": jt * 1e-3,
-        "viscosity": viscosity(gas, pressures, temperatures, density),
-        "enthalpy": h / mass,
-    }
+    found = {name: column.reshape(shape) for name, column in _in_si(table, mass).items()}
+    found["viscosity"] = viscosity(gas, pressures, temperatures, found["density"])
     if shape == ():
         return State(**{name: float(value) for name, value in found.items()}, molar_mass=mass)
     return State(**found, molar_mass=mass)
+
+
+def states_of_gases(
+    gases: Sequence[Gas],
+    pressures_abs: ArrayLike,
+    temperatures: ArrayLike,
+    *,
+    model: str = GERG_2008,
+) -> dict[str, Array]:
+    """
+    Return the properties of many gases, each at its own state, by the names and units of `State`.
+
+    Pressures absolute [Pa], temperatures [K], as many as gases. Viscosity is not among them, and
+    the dew line is not looked at: ask `viscosity` and `condensing` gas by gas.
+
+    Raises OutsideValidity outside the range of the equation or where it has no gas root, BadInput
+    for an unknown equation or numbers of states and gases that differ.
+    """
+    pressures = np.asarray(pressures_abs, dtype=np.float64)
+    kelvins = np.asarray(temperatures, dtype=np.float64)
+    if not pressures.shape == kelvins.shape == (len(gases),) or not gases:
+        raise BadInput(
+            "gas-no-states", field="gases", value=len(gases), right="one state for each gas"
+        )
+    check_states(pressures, kelvins, model)
+    equation: Any = pyaga8.Gerg2008() if model == GERG_2008 else pyaga8.Detail()
+    flag = (0,) if model == GERG_2008 else ()
+    rows, masses = [], []
+    for gas, pressure, kelvin in zip(
+        gases, (pressures / 1000).tolist(), kelvins.tolist(), strict=True
+    ):
+        equation.set_composition(wheel_composition(gas))
+        equation.calc_molar_mass()
+        equation.temperature = kelvin
+        equation.pressure = pressure
+        try:
+            equation.calc_density(*flag)
+        except RuntimeError:
+            _refuse_no_root(1000 * pressure, kelvin, gas, model)
+        equation.calc_properties()
+        rows.append(_READ(equation))
+        masses.append(equation.mm)
+    table = np.array(rows, dtype=np.float64).T
+    stable = table[-1] > 0
+    if not stable.all():
+        first = int(np.argmin(stable))
+        _refuse_no_root(float(pressures[first]), float(kelvins[first]), gases[first], model)
+    molar_mass = np.array(masses) / 1000
+    return {**_in_si(table, molar_mass), "molar_mass": molar_mass}
