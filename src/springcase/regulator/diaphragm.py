@@ -21,6 +21,7 @@ KINDS: Final = ("convoluted", "flat")
 # figures are rounded (common practice, no source).
 _AGREEMENT: Final = 0.02
 _HALVINGS: Final = 60
+_ROUNDING: Final = 1e-9
 
 
 def effective_area(
@@ -99,22 +100,27 @@ def area_over_stroke(
     bore and plate and rolls: its area does not change. `stroke` is how far the plate stands from
     the level of the clamp, positive away from the pressure. All in [m].
 
-    Raises OutsideValidity for a plate larger than the diaphragm, and where the web is pulled
-    straight before that stroke.
+    Raises OutsideValidity for a plate larger than the diaphragm, and for a stroke that pulls the
+    bight out of the web.
     """
     outer, plate = _diameters(outer_diameter, plate_diameter)
     web, moved = positive(web_length, "web length"), read(stroke, "stroke")
     chord = np.hypot((outer - plate) / 2, moved)
-    if (chord >= web).any():
+    is_taut = chord >= web
+    half_angle = np.minimum(_half_angle(np.minimum(chord / web, 1.0)), math.pi / 2)
+    chord_to_centre = web / (2 * half_angle) * np.cos(half_angle)
+    crown = (outer + plate) / 4 - chord_to_centre * moved / np.where(chord > 0, chord, 1.0)
+    # A crown beyond an edge is on no web: the bight is pulled out and the arc no longer holds.
+    slip = _ROUNDING * outer
+    is_off = is_taut | (crown < plate / 2 - slip) | (crown > outer / 2 + slip)
+    if is_off.any():
         raise OutsideValidity(
             "diaphragm-taut",
             field="stroke",
-            value=first_where(moved, chord >= web),
-            right=f"less than pulls the web of {first_where(web, chord >= web):g} m straight",
+            value=first_where(moved, is_off),
+            right=f"a stroke at which the web of {first_where(web, is_off):g} m still hangs "
+            "between plate and clamp",
         )
-    half_angle = np.minimum(_half_angle(chord / web), math.pi / 2)
-    chord_to_centre = web / (2 * half_angle) * np.cos(half_angle)
-    crown = (outer + plate) / 4 - chord_to_centre * moved / np.where(chord > 0, chord, 1.0)
     return give_back(math.pi * crown**2)
 
 

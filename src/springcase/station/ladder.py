@@ -17,6 +17,8 @@ from springcase.gas.numbers import not_negative, read
 from springcase.units import format_value
 
 _DIGITS: Final = 3
+# A margin below this is rounding, and none at all. [Pa]
+_LEAST_MARGIN: Final = 1e-3
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -170,7 +172,7 @@ def _step(lower: str, upper: str, done: float, begins: float, fault: SpringcaseE
         lower_done_gauge=done,
         upper_begins_gauge=begins,
         margin_diff=margin,
-        fault=None if margin > 0 else fault,
+        fault=None if margin > _LEAST_MARGIN else fault,
     )
 
 
