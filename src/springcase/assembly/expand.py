@@ -124,6 +124,7 @@ class _Expansion:
             for id, table in sorted(family.joint.items())
             if holds(table.when, options)
         }
+        self.stores = self.energies()
 
     def has(self, part: str) -> bool:
         return part in self.tables
@@ -206,7 +207,6 @@ class _Expansion:
         in_line: bool,
         clearance: str,
     ) -> Operation:
-        energies = {id for id, each in self.family.energy.items() if holds(each.when, self.options)}
         return Operation(
             id=id,
             kind=kind,
@@ -216,7 +216,7 @@ class _Expansion:
             gives=gives,
             takes=takes,
             opens=tuple(joint for joint in table.opens if joint in self.joint_tables),
-            energies=tuple(each for each in table.energy if each in energies),
+            energies=tuple(each for each in table.energy if each in self.stores),
             withdraws=self.present(table.withdraws),
             exposes=self.present(table.exposes),
             seconds_off=round(table.minutes_off * 60),
@@ -341,7 +341,7 @@ class _Expansion:
             parts={id: self.part(id, table, operations) for id, table in self.tables.items()},
             joints={id: self.joint(id, table) for id, table in self.joint_tables.items()},
             operations=operations,
-            energies=self.energies(),
+            energies=self.stores,
             marks=self.marks(),
             acts=self.acts(),
             arcs=self.arcs(),
