@@ -39,6 +39,15 @@ JSON_LINES = {
         "spring --material music-wire --wire '2 mm' --mean-diameter '16 mm' --active 8 "
         "--shear-modulus '79.3 GPa' --force '100 N'",
     ],
+    "convert": [
+        "convert '7 in w.c.' --to psi",
+        "convert '1 scf/h @ 14.73 psi, 60 degF' --to Nm3/h",
+    ],
+    "gas": [
+        "gas --composition methane=0.9,nitrogen=0.1 --pressure '60 bar abs' "
+        "--temperature '20 degC' --model gerg-2008",
+        "gas --name amarillo --pressure '70 bar abs' --temperature '15 degC' --outlet '10 bar abs'",
+    ],
 }
 
 

@@ -29,6 +29,11 @@ COMMANDS: Final = (
     Command("owner show", "the owner's figures and their sources", "springcase.cli.owner_command"),
     Command("schema", "the JSON Schema of a file format", "springcase.cli.schema_command"),
     Command("spring", "rate, stress, set range, which spring is inside", "springcase.cli.spring"),
+    Command("convert", "units and base conditions", "springcase.cli.convert"),
+    Command(
+        "gas", "properties of a gas, and its temperature after a throttle", "springcase.cli.gas"
+    ),
+    Command("curve", "set point, droop, lock-up, wide-open flow", "springcase.cli.curve"),
 )
 
 

@@ -45,6 +45,18 @@ def correlation_for(gas: Gas) -> str:
     return LEE_GONZALEZ_EAKIN if is_natural else LUCAS
 
 
+def is_fitted(correlation: str, pressure_abs: float, temperature: float) -> bool:
+    """
+    Return whether a correlation was fitted at a state; Lucas states no range but a reduced one.
+
+    Pressure absolute [Pa], temperature [K].
+    """
+    if correlation != LEE_GONZALEZ_EAKIN:
+        return True
+    warm = FITTED_TEMPERATURE[0] <= temperature <= FITTED_TEMPERATURE[1]
+    return warm and FITTED_PRESSURE_ABS[0] <= pressure_abs <= FITTED_PRESSURE_ABS[1]
+
+
 def viscosity(gas: Gas, pressure_abs: Array, temperature: Array, density: Array) -> Array:
     """
     Return the dynamic viscosity by the correlation of the gas. [Pa.s]
