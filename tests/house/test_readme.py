@@ -14,7 +14,11 @@ import pytest
 from house.tree import ROOT
 
 README = (ROOT / "README.md").read_text(encoding="utf-8")
-PAGES = ("README.md", "docs/walk/nameplate.md", "docs/walk/build.md", "docs/walk/plan.md")
+ROOMS = (path.relative_to(ROOT).as_posix() for path in sorted(ROOT.glob("docs/rooms/*.md")))
+PAGES = (
+    *("README.md", "docs/walk/nameplate.md", "docs/walk/build.md", "docs/walk/plan.md"),
+    *ROOMS,
+)
 
 
 class Shown(NamedTuple):
