@@ -70,10 +70,11 @@ def spring_rate(
     >>> round(spring_rate(2e-3, 16e-3, 8, 79.3e9), 2)
     4840.09
     """
-    _index(wire, mean_diameter)
+    index = _index(wire, mean_diameter)
     coils = positive(active_coils, "active coils")
     modulus = positive(shear_modulus, "shear modulus")
-    return give_back(modulus * np.power(wire, 4) / (8 * np.power(mean_diameter, 3) * coils))
+    # G d^4 / D^3 is G d / C^3; products are quicker than powers over arrays.
+    return give_back(modulus * np.asarray(wire) / (8 * (index * index * index) * coils))
 
 
 def stress_factor(index: Numbers, kind: str = "wahl") -> Numbers:
@@ -128,9 +129,8 @@ def force_at_stress(
 
 
 def _stress_of_unit_force(wire: Numbers, mean_diameter: Numbers, factor: str) -> Array:
-    correction = stress_factor(_index(wire, mean_diameter), factor)
-    mean, thin = np.asarray(mean_diameter), np.asarray(wire)
-    return np.asarray(correction * 8 * mean / (math.pi * thin**3))
+    index, thin = _index(wire, mean_diameter), np.asarray(wire)
+    return np.asarray(stress_factor(index, factor) * 8 * index / (math.pi * thin * thin))
 
 
 def active_coils(total_coils: Numbers, ends: str) -> Numbers:
