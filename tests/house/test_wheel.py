@@ -35,6 +35,10 @@ JSON_LINES = {
     "family check": ["family check my-family.toml"],
     "owner show": ["owner show"],
     "schema": ["schema family"],
+    "curve": [
+        "curve --family birch --gas methane --inlet '4 bar gauge' --set-point '100 mbar gauge' "
+        "--picture curve.svg",
+    ],
     "spring": [
         "spring --material music-wire --wire '2 mm' --mean-diameter '16 mm' --active 8 "
         "--shear-modulus '79.3 GPa' --force '100 N'",

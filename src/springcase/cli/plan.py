@@ -138,7 +138,7 @@ def _read_build(arguments: argparse.Namespace) -> Any:
     nameplate = Nameplate(
         family=family.family.id,
         family_digest=family_digest(family),
-        options=_pairs(arguments.set),
+        options=read_options(arguments.set),
         tag=arguments.tag,
         position=arguments.position,
         role=arguments.role,
@@ -155,8 +155,15 @@ def _check_wrench(wanted: str, owner: Owner) -> None:
         raise BadInput("tool-not-in-kit", field="--wrench", value=wanted, right=right)
 
 
-def _pairs(words: Sequence[str]) -> dict[str, str]:
-    """Return `--set` words as options; one set twice to two values is refused."""
+def read_options(words: Sequence[str]) -> dict[str, str]:
+    """
+    Return `--set` words as options.
+
+    Raises
+    ------
+    BadInput
+        If a word is not OPTION=VALUE, or one option is set to two values.
+    """
     chosen: dict[str, str] = {}
     for word in words:
         option, equals, value = word.partition("=")
