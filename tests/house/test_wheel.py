@@ -52,6 +52,16 @@ JSON_LINES = {
         "--temperature '20 degC' --model gerg-2008",
         "gas --name amarillo --pressure '70 bar abs' --temperature '15 degC' --outlet '10 bar abs'",
     ],
+    "flow": [
+        "flow --molar-mass 17.595 --isentropic 1.30 --z 0.99 --temperature '288.15 K' --xt 0.72 "
+        "--p1 '5 bar abs' --p2 '4 bar abs' --flow '1000 Nm3/h'",
+        "flow --gas methane --bore '10 mm' --discharge 0.85 --p1 '50 bar abs' --p2 '1 bar abs' "
+        "--temperature '15 degC'",
+    ],
+    "relief": [
+        "relief --molar-mass 51 --isentropic 1.11 --z 0.90 --temperature '348 K' "
+        "--p1 '670 kPa abs' --flow '24270 kg/h' --discharge 0.975",
+    ],
 }
 
 

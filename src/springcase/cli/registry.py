@@ -33,6 +33,8 @@ COMMANDS: Final = (
     Command(
         "gas", "properties of a gas, and its temperature after a throttle", "springcase.cli.gas"
     ),
+    Command("flow", "gas through a restriction", "springcase.cli.flow"),
+    Command("relief", "relief area, designation and capacity", "springcase.cli.relief"),
     Command("curve", "set point, droop, lock-up, wide-open flow", "springcase.cli.curve"),
 )
 

@@ -174,6 +174,29 @@ def orifice_mass_flow(
     return give_back(coefficient * opening * inlet * density_root * shape)
 
 
+def nozzle_expansion(
+    *, inlet_pressure_abs: ArrayLike, outlet_pressure_abs: ArrayLike, isentropic_exponent: ArrayLike
+) -> Numbers:
+    """
+    Return the flow over that of a liquid of the inlet's density at the same pressures. [Pa], [-]
+
+    It is 1 where the pressures are equal and keeps falling once the throat is sonic, because
+    the liquid's flow goes on rising with the drop.
+
+    Raises
+    ------
+    OutsideValidity
+        If a value lies outside what is stated, or the outlet pressure is above the inlet's.
+    """
+    inlet = positive(inlet_pressure_abs, "inlet_pressure_abs")
+    outlet = not_negative(outlet_pressure_abs, "outlet_pressure_abs")
+    falls(inlet, outlet)
+    drop = 1.0 - outlet / inlet
+    shape = flow_function(outlet / inlet, exponent_checked(isentropic_exponent))
+    flows = drop > 0.0
+    return give_back(np.where(flows, shape / np.sqrt(2.0 * np.where(flows, drop, 0.5)), 1.0))
+
+
 def is_choked(
     *, inlet_pressure_abs: ArrayLike, outlet_pressure_abs: ArrayLike, isentropic_exponent: ArrayLike
 ) -> NDArray[np.bool_]:

@@ -7,6 +7,7 @@ from collections.abc import Callable
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from springcase.errors import OutsideValidity
 from springcase.gas.bracketing import find_roots
 from springcase.gas.numbers import Numbers, falls, give_back, not_negative, positive, refuse
 from springcase.gas.orifice import mass_flow_of_base, orifice_mass_flow
@@ -127,7 +128,12 @@ def check_orifice_in_body(bore: ArrayLike, body: ArrayLike) -> None:
     OutsideValidity
         If a diameter is not more than zero, or the bore is larger than the body.
     """
-    hole = positive(bore, "bore")
-    around = positive(body, "body")
-    right = f"at most the bore of the body, {float(around.flat[0]):.6g}"
-    refuse(hole, hole > around, "bore", right)
+    hole, around = np.broadcast_arrays(positive(bore, "bore"), positive(body, "body"))
+    larger = hole > around
+    if larger.any():
+        raise OutsideValidity(
+            "flow-orifice-too-large",
+            field="bore",
+            value=f"{1e3 * float(hole[larger].flat[0]):.6g} mm",
+            right=f"at most {1e3 * float(around[larger].flat[0]):.6g} mm",
+        )

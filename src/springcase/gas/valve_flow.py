@@ -68,6 +68,18 @@ def cv_of_kv(kv: ArrayLike) -> Numbers:
     return give_back(not_negative(kv, "kv") / KV_PER_CV)
 
 
+def kv_of_area(effective_area: ArrayLike) -> Numbers:
+    """
+    Return the Kv of an orifice from discharge x area: water of 1000 kg/m3 at 1 bar. [m2], [-]
+
+    Raises
+    ------
+    OutsideValidity
+        If the area is negative.
+    """
+    return give_back(not_negative(effective_area, "effective_area") * HOUR * np.sqrt(2e5 / 1e3))
+
+
 def constant_n6() -> float:
     """Return N6 for Kv, kg/h, kPa and kg/m3 from the definition of Kv. [-]"""
     return float(np.sqrt(1000.0 * 100.0) / 100.0)
