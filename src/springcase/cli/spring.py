@@ -7,6 +7,7 @@ import re
 from dataclasses import dataclass, field
 from typing import Any, Final
 
+from springcase.cli.spring_options import add_arguments, refuse_lone_options
 from springcase.cli.spring_text import text
 from springcase.cli.torque_tool import positive, share_typed
 from springcase.errors import BadInput, OutsideValidity
@@ -18,11 +19,8 @@ from springcase.wording import sentence
 __all__ = ["FORMAT", "HELP", "NAME", "add_arguments", "document", "text"]
 
 NAME: Final = "spring"
-HELP: Final = "spring rate, stress, set range, which spring is inside"
+HELP: Final = "rate, stress, set range, which spring is inside"
 FORMAT: Final = "springcase/spring"
-_ENDS: Final = ("plain", "plain-ground", "squared", "squared-ground")
-_FACTORS: Final = ("wahl", "bergstraesser", "shear")
-_SUPPORTS: Final = ("fixed-fixed", "fixed-pivoted", "pivoted-pivoted")
 _THREADS: Final = re.compile(r"\s*([0-9.]+)\s*(?:threads?\s*(?:/|per)\s*in|tpi)\.?\s*")
 _USUAL_INDEX: Final = (4.0, 12.0)
 
@@ -45,42 +43,10 @@ class _Sheet:
             self.sources.append(key)
 
 
-def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """Declare the options of the command."""
-    add = parser.add_argument
-    add("--material", metavar="NAME", help="wire, such as music-wire, A229 or stainless-302")
-    add("--wire", metavar="LENGTH", help="wire diameter")
-    add("--mean-diameter", metavar="LENGTH", help="mean diameter of the coil")
-    add("--outer-diameter", metavar="LENGTH", help="outer diameter of the coil, for the mean")
-    add("--active", metavar="COILS", type=float, help="active coils")
-    add("--total", metavar="COILS", type=float, help="total coils, instead of the active ones")
-    add("--ends", choices=_ENDS, help="type of the ends, squared-ground where not given")
-    add("--shear-modulus", metavar="STRESS", help="shear modulus, where not the material's own")
-    add("--force", metavar="FORCE", help="force at which the stress is wanted")
-    add("--stress-factor", choices=_FACTORS, default="wahl", help="correction of the stress")
-    add("--support", choices=_SUPPORTS, default="fixed-fixed", help="how the ends are held")
-    add("--free-length", metavar="LENGTH", help="free length of the spring")
-    add("--rate", metavar="RATE", help="rate of the spring, where its wire is not measured")
-    add("--solid-length", metavar="LENGTH", help="solid length, beside --rate")
-    add(
-        "--screw-travel", metavar="LENGTH", help="travel of the adjusting screw: asks the set range"
-    )
-    add("--fitted-length", metavar="LENGTH", help="room for the spring with the screw backed off")
-    add("--pitch", metavar="LENGTH", help='pitch of the screw, such as 2 mm or "12 threads/in"')
-    add("--area", metavar="AREA", help="effective area of the diaphragm")
-    add("--diaphragm", choices=("convoluted", "flat"), help="kind, instead of --area")
-    add("--bore", metavar="LENGTH", help="diameter the diaphragm is clamped in")
-    add("--plate", metavar="LENGTH", help="diameter of the diaphragm plate")
-    add("--lever-ratio", metavar="R", type=float, default=1.0, help="diaphragm by spring travel")
-    add("--per-turn", metavar="PRESSURE", help="measured pressure per turn: asks whose spring")
-    add("--card", metavar="RATE", help="spring rate on the card")
-    add("--uncertainty", metavar="SHARE", help="of the measured rate (k = 2), such as 5 %%")
-    add("--stroke", metavar="LENGTH", help="stroke of the diaphragm for which droop is wanted")
-
-
 def document(arguments: argparse.Namespace) -> tuple[dict[str, Any], int]:
     """Return the spring document and the exit code: 1 where it is not the spring on the card."""
     sheet = _Sheet()
+    refuse_lone_options(arguments)
     if arguments.wire or arguments.rate:
         _work_out_spring(arguments, sheet)
     elif not arguments.per_turn:
@@ -151,7 +117,15 @@ def _work_out_coils(arguments: argparse.Namespace, sheet: _Sheet) -> None:
         _refuse_twice(arguments, first, second)
     thin = _length(arguments, "wire")
     if arguments.outer_diameter:
-        mean = _length(arguments, "outer_diameter") - thin
+        outer = _length(arguments, "outer_diameter")
+        if outer <= 2 * thin:
+            raise OutsideValidity(
+                "coil-too-tight",
+                field="--outer-diameter",
+                value=arguments.outer_diameter,
+                right=f"more than two wires, {format_value(2 * thin, 'mm', 4)}",
+            )
+        mean = outer - thin
     else:
         mean = _length(arguments, "mean_diameter", "--wire")
     if arguments.active is None and arguments.total is None:
@@ -220,8 +194,6 @@ def _work_out_force(arguments: argparse.Namespace, sheet: _Sheet) -> None:
     from springcase.regulator import spring
 
     found = sheet.found
-    if "wire_m" not in found:
-        raise BadInput("option-needs", field="--force", value=arguments.force, right="--wire")
     force = positive(arguments.force, "force", "--force")
     thin, mean, kind = found["wire_m"], found["mean_diameter_m"], arguments.stress_factor
     stress = float(spring.shear_stress(force, thin, mean, kind))
@@ -257,7 +229,7 @@ def _work_out_free_length(arguments: argparse.Namespace, sheet: _Sheet) -> None:
 
     found = sheet.found
     free, solid = _length(arguments, "free_length"), found["solid_length_m"]
-    spring.refuse_coil_bound(free, solid)
+    spring.refuse_coil_bound(free, solid, "--free-length")
     found |= {"free_length_m": free, "force_at_solid_n": found["rate_n_m"] * (free - solid)}
     if "mean_diameter_m" not in found:
         return

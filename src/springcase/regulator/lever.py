@@ -17,12 +17,11 @@ import numpy as np
 from springcase.errors import OutsideValidity
 from springcase.gas.numbers import Numbers, give_back, not_negative, positive, read
 from springcase.regulator.inputs import first_where, one_of
+from springcase.regulator.model import WEIGHT_SHARE, Attitude, FlowDirection
 from springcase.units import STANDARD_GRAVITY
 
-FLOW_DIRECTIONS: Final = ("flow-to-open", "flow-to-close")
-# Share of the weight that helps the spring, by where the spring case points.
-_WEIGHT_SHARE: Final = {"up": 1.0, "side": 0.0, "down": -1.0}
-ATTITUDES: Final = tuple(_WEIGHT_SHARE)
+FLOW_DIRECTIONS: Final = tuple(FlowDirection)
+ATTITUDES: Final = tuple(Attitude)
 
 
 def lever_ratio(diaphragm_arm: Numbers, valve_arm: Numbers) -> Numbers:
@@ -138,7 +137,7 @@ def inlet_effect(
     one_of(direction, FLOW_DIRECTIONS, "flow direction")
     acted = read(area, "unbalanced area")
     closing = positive(effective_area, "effective area") * positive(ratio, "lever ratio")
-    sign = 1.0 if direction == "flow-to-open" else -1.0
+    sign = 1.0 if direction == FlowDirection.TO_OPEN else -1.0
     working = closing + sign * acted
     if (working <= 0).any():
         raise OutsideValidity(
@@ -155,13 +154,13 @@ def weight_shift_diff(mass: Numbers, effective_area: Numbers, attitude: str) -> 
     """
     Return how far the weight of the moving parts moves the set point. [Pa]
 
-    m g / Ae upward where the spring case points ``up`` (the weight helps the spring), nothing on
-    its ``side``, downward where it points ``down``. Takes the mass as it hangs on the diaphragm
+    m g / Ae upward where the spring case stands up (the weight helps the spring), nothing where
+    it lies level, downward where it hangs down. Takes the mass as it hangs on the diaphragm
     [kg] and the effective area [m2].
 
     Raises UnknownName for another attitude, OutsideValidity for a negative mass.
     """
-    share = _WEIGHT_SHARE[one_of(attitude, ATTITUDES, "attitude")]
+    share = WEIGHT_SHARE[Attitude(one_of(attitude, ATTITUDES, "attitude"))]
     weight = not_negative(mass, "mass of the moving parts") * STANDARD_GRAVITY
     return give_back(share * weight / positive(effective_area, "effective area"))
 

@@ -143,7 +143,7 @@ def set_range(
     stiff, travel = float(positive(rate, "spring rate")), positive(screw_travel, "screw travel")
     pitch, free = positive(screw_pitch, "screw pitch"), positive(free_length, "free length")
     room = free if fitted_length is None else positive(fitted_length, "fitted length")
-    refuse_coil_bound(float(free), solid_length)
+    refuse_coil_bound(float(free), solid_length, "free length")
     shortest = float(room - travel)
     refuse_coil_bound(shortest, solid_length)
     if shortest >= free:

@@ -183,7 +183,7 @@ def coil_pitch(free_length: Numbers, total: Numbers, wire: Numbers, ends: str) -
     """
     free = positive(free_length, "free length")
     solid = np.asarray(solid_length(total, wire, ends))
-    _longer_than_solid(free, solid)
+    refuse_coil_bound(free, solid, "free length")
     working = np.asarray(active_coils(total, ends))
     # Plain ground ends share the length among one pitch more than the working coils.
     shared = working + 1 if ends == "plain-ground" else working
@@ -214,7 +214,7 @@ def spring_force(rate: Numbers, free_length: Numbers, length: Numbers, solid: Nu
     stiff = positive(rate, "spring rate")
     free, present = positive(free_length, "free length"), read(length, "spring length")
     touching = positive(solid, "solid length")
-    _longer_than_solid(free, touching)
+    refuse_coil_bound(free, touching, "free length")
     refuse_coil_bound(present, touching)
     if (present > free).any():
         raise OutsideValidity(
@@ -226,29 +226,18 @@ def spring_force(rate: Numbers, free_length: Numbers, length: Numbers, solid: Nu
     return give_back(stiff * (free - present))
 
 
-def refuse_coil_bound(length: Numbers, solid: Numbers) -> None:
+def refuse_coil_bound(length: Numbers, solid: Numbers, field: str = "spring length") -> None:
     """
-    Refuse a length [m] at or below the solid length [m].
+    Refuse a length [m] at or below the solid length [m]; `field` says which length it is.
 
     Raises OutsideValidity with code ``coil-bound``.
     """
-    present, touching = read(length, "spring length"), read(solid, "solid length")
+    present, touching = read(length, field), read(solid, "solid length")
     is_bound = np.asarray(present <= touching)
     if is_bound.any():
         raise OutsideValidity(
             "coil-bound",
-            field="spring length",
+            field=field,
             value=f"{1e3 * first_where(present, is_bound):.4g} mm",
             right=f"more than the solid length, {1e3 * first_where(touching, is_bound):.4g} mm",
-        )
-
-
-def _longer_than_solid(free: Array, solid: Array) -> None:
-    is_short = np.asarray(free <= solid)
-    if is_short.any():
-        raise OutsideValidity(
-            "coil-bound",
-            field="free length",
-            value=f"{1e3 * first_where(free, is_short):.4g} mm",
-            right=f"more than the solid length, {1e3 * first_where(solid, is_short):.4g} mm",
         )

@@ -172,6 +172,7 @@ def test_the_text_shows_what_was_asked() -> None:
             "springcase spring has nothing to work from; give --wire with --mean-diameter and "
             "--active, or --rate, or --per-turn with --card.",
         ),
+        (("--screw-travel", "2 mm"), "springcase spring has nothing to work from; give --wire"),
         (("--wire", "2 mm"), '--wire "2 mm" needs --mean-diameter beside it.'),
         (COIL, '--wire "2 mm" needs --material or --shear-modulus beside it.'),
         (COIL[:4], '--wire "2 mm" needs --active or --total beside it.'),
@@ -213,6 +214,18 @@ def test_the_text_shows_what_was_asked() -> None:
             ("--per-turn", "1 psi", "--pitch", "x tpi", "--area", "8 in2"),
             '--pitch "x tpi" does not begin with a number that can be read',
         ),
+        (
+            ("--wire", "2 mm", "--outer-diameter", "4 mm", "--active", "8"),
+            '--outer-diameter "4 mm" is no coil; right would be more than two wires, 4.000 mm.',
+        ),
+        (
+            ("--rate", "9 N/mm", "--free-length", "19 mm", "--solid-length", "20 mm"),
+            '--free-length "19 mm" leaves the coils touching (coil-bound); right would be more',
+        ),
+        ((*CARD, "--card", "9 N/mm"), '--card "9 N/mm" needs --per-turn beside it.'),
+        ((*CARD, "--bore", "9 mm"), '--bore "9 mm" needs --diaphragm beside it.'),
+        ((*CARD, "--pitch", "2 mm"), '--pitch "2 mm" needs --screw-travel or --per-turn beside'),
+        ((*CARD, "--material", "A228"), '--material "A228" needs --wire beside it.'),
         ((*CARD, "--force", "20 N"), '--force "20 N" needs --wire beside it.'),
     ],
 )

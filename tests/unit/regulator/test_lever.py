@@ -10,6 +10,7 @@ import pytest
 
 from springcase.errors import SpringcaseError
 from springcase.regulator import lever
+from springcase.regulator.model import Attitude
 from springcase.wording import explain
 
 ORIFICE, AREA, RATIO = math.pi / 4 * 0.010**2, 0.020, 3.0
@@ -60,17 +61,17 @@ def test_the_inlet_effect_solves_the_balance(direction: str, sign: float, ratio:
 
 def test_the_weight_has_the_sign_of_the_attitude() -> None:
     """Weight raises the set with the spring case up, lowers it down, and does nothing aside."""
-    up, side, down = (float(lever.weight_shift_diff(0.5, AREA, at)) for at in lever.ATTITUDES)
+    up, down, level = (float(lever.weight_shift_diff(0.5, AREA, at)) for at in Attitude)
 
-    assert (True, 0.0, True) == (up > 0, side, down == -up)
+    assert (True, 0.0, True) == (up > 0, level, down == -up)
 
 
 def test_a_unit_set_upright_and_fitted_inverted_sets_low() -> None:
     """From the bench, case up, to a place with the case down the set falls by twice the weight."""
-    shift = float(lever.attitude_shift_diff(0.5, AREA, "up", "down"))
+    shift = float(lever.attitude_shift_diff(0.5, AREA, Attitude.UP, Attitude.DOWN))
 
     assert math.isclose(-2 * 0.5 * 9.80665 / AREA, shift)
-    assert 0.0 == lever.attitude_shift_diff(0.5, AREA, "side", "side")
+    assert 0.0 == lever.attitude_shift_diff(0.5, AREA, "level", "level")
 
 
 def test_spring_case_pressure_comes_one_for_one() -> None:
@@ -101,7 +102,8 @@ def test_seat_load_goes_with_the_edge() -> None:
         ),
         (
             lambda: lever.weight_shift_diff(0.5, AREA, "askew"),
-            'attitude "askew" is not known; the nearest known are up, side, down.',
+            'attitude "askew" is not known; the nearest known are spring-case-up, '
+            "spring-case-down, level.",
         ),
         (
             lambda: lever.valve_force(10.0, 0.0),

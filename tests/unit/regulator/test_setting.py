@@ -128,7 +128,7 @@ def test_turns_reach_the_change_asked() -> None:
         ),
         (
             {"free_length": 0.02},
-            'spring length "20 mm" leaves the coils touching (coil-bound); right would be more '
+            'free length "20 mm" leaves the coils touching (coil-bound); right would be more '
             "than the solid length, 20 mm.",
         ),
     ],
