@@ -110,6 +110,24 @@ def test_a_stress_over_the_limit_is_warned_of() -> None:
     assert any(warning.startswith("The stress is 134 %") for warning in found["warnings"])
 
 
+def test_an_unusual_index_is_warned_of() -> None:
+    """A coil of three wires is worked out, and said to lie outside the usual."""
+    found, code = run(*MUSIC[:4], "--mean-diameter", "6 mm", "--active", "8")
+
+    assert 0 == code
+    assert any("index 3 lies outside the usual 4 to 12" in said for said in found["warnings"])
+
+
+def test_a_linkage_of_two_quarters_the_droop() -> None:
+    """A linkage that halves force and travel of the spring leaves a quarter of the droop."""
+    asked = (*CARD[:2], "--area", "20000 mm2", "--stroke", "2 mm")
+    direct, _ = run(*asked)
+    linked, _ = run(*asked, "--lever-ratio", "2")
+
+    assert math.isclose(900.0, direct["droop_diff_pa"])
+    assert math.isclose(225.0, linked["droop_diff_pa"])
+
+
 def test_the_wrong_spring_of_field_case_v5() -> None:
     """1.35 psi a turn against 480 lbf/in carded is exit 1, with both rates and both droops."""
     found, code = run(*TURN, "--card", "480 lbf/in", "--stroke", "0.25 in")
