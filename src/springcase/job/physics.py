@@ -7,12 +7,16 @@ the one becomes the numbers of the other (decision 12).
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import itertools
+from collections.abc import Callable, Collection, Mapping
 
+from springcase.assembly.expand import build_structure, holds
+from springcase.assembly.family import Family
 from springcase.assembly.model import Structure
 from springcase.assembly.regulator_table import KINDS, spring_lengths
 from springcase.errors import BadInput
 from springcase.regulator import diaphragm
+from springcase.regulator.choose import Candidate
 from springcase.regulator.model import (
     Action,
     ControlSpring,
@@ -169,3 +173,69 @@ def _pilot(structure: Structure, read: _Reading) -> Pilot | None:
         main_rate=found[0],
         main_force=found[1],
     )
+
+
+def candidates(family: Family, options: Mapping[str, str]) -> list[Candidate]:
+    """
+    Return the builds of a family that differ in control spring or orifice, the rest as given.
+
+    Raises
+    ------
+    UnknownName, BadInput
+        If an option or value is not the family's, or it says nothing of its physics.
+    """
+    make_regulator(build_structure(family, options))
+    bores = _changing(family, options, _bore)
+    springs = _changing(family, options, _card)
+    names = list(dict.fromkeys([*springs, *bores]))
+    made = []
+    for values in itertools.product(*(family.option[name].values for name in names)):
+        picked = dict(zip(names, values, strict=True))
+        structure = _never_or_build(family, {**options, **picked})
+        if structure is not None:
+            made.append(
+                Candidate(
+                    spring=_named(structure, springs),
+                    orifice=_named(structure, bores),
+                    regulator=make_regulator(structure),
+                )
+            )
+    return made
+
+
+def _changing(
+    family: Family, options: Mapping[str, str], look: Callable[[Structure], object]
+) -> list[str]:
+    """Return the options, of those not given, that change what is looked at."""
+    found = []
+    for option in family.option:
+        if option in options:
+            continue
+        chosen = [{**options, option: value} for value in family.option[option].values]
+        built = [each for each in (_never_or_build(family, one) for one in chosen) if each]
+        if len({repr(look(each)) for each in built}) > 1:
+            found.append(option)
+    return found
+
+
+def _never_or_build(family: Family, options: Mapping[str, str]) -> Structure | None:
+    """Return a build, or None where those options are never built together."""
+    whole = {name: options.get(name, table.default) for name, table in family.option.items()}
+    if any(holds(each.never, whole) for each in family.combination):
+        return None
+    return build_structure(family, options)
+
+
+def _bore(structure: Structure) -> object:
+    return structure.regulator["bore"]
+
+
+def _card(structure: Structure) -> object:
+    spring = structure.parts[structure.regulator["spring"]].spring
+    return spring["rate"], spring["free_length"]
+
+
+def _named(structure: Structure, options: Collection[str]) -> str:
+    """Return the values of some options in words; a bore or spring that is the only one so too."""
+    said = [structure.value_words[option] for option in options]
+    return ", ".join(said) or structure.words
