@@ -91,11 +91,10 @@ def _hold_enthalpy(
         excess = equation.h - enthalpy
         low, high = (low, kelvin) if excess > 0 else (kelvin, high)
         step = kelvin - excess / equation.cp
-        is_inside = low <= step <= high
-        following = step if is_inside else 0.5 * (low + high)
-        if abs(following - kelvin) < _CLOSE * kelvin:
-            return following
-        kelvin = following
+        # Newton's own step must vanish: a bracket that shrinks onto a limit is no answer.
+        if abs(step - kelvin) < _CLOSE * kelvin:
+            return float(step)
+        kelvin = step if low <= step <= high else 0.5 * (low + high)
     raise OutsideValidity(
         "gas-no-outlet",
         field=gas.name,
