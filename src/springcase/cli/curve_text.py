@@ -73,13 +73,14 @@ def text(document: Mapping[str, Any]) -> str:
         ),
     ]
     if document["inlet_effect_from_gauge_pa"] != document["inlet_gauge_pa"]:
-        lines.append(
+        lines.insert(
+            4,
             sentence(
                 "curve-line-inlet",
                 value=difference(document["inlet_effect_pa"]),
                 low=other(document["inlet_effect_from_gauge_pa"]),
                 high=other(document["inlet_gauge_pa"]),
-            )
+            ),
         )
     if document["attitude_shift_pa"]:
         shift = difference(document["attitude_shift_pa"])
