@@ -26,7 +26,7 @@ N32: Final = 140.0
 TRIMS: Final = ("full", "reduced")
 FULL_TRIM: Final = 0.016
 # Equation A.7, from Re 10 up, dips below A.6 for trims with n near 1 and gives one Kv several
-# flows; the two meet again below 22, and up to here A.6 is kept, so that FR never falls as Re rises.
+# flows. The two meet again below 22; up to 25 A.6 is kept, so that FR never falls as Re rises.
 _LAMINAR: Final = 25.0
 _LAMINAR_EXPANSION: Final = 1000.0
 
