@@ -7,6 +7,7 @@ import math
 from typing import TYPE_CHECKING, Any, Final
 
 from springcase.cli.air import add_air_arguments, air_pressure
+from springcase.cli.curve_choose import add_choose_arguments, choose_document
 from springcase.cli.curve_text import difference_words, text
 from springcase.errors import BadInput
 from springcase.units import Quantity, format_value, parse_quantity
@@ -47,11 +48,12 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     add("--spring-case", metavar="PRESSURE", help="pressure in the spring case, not only its vent")
     add("--accuracy", metavar="CLASS", default="AC10", help="class of the band drawn, such as AC5")
     add("--picture", metavar="FILE.svg", help="write outlet against flow as a picture")
+    add_choose_arguments(parser)
     add_air_arguments(parser)
 
 
 def document(arguments: argparse.Namespace) -> tuple[dict[str, Any], int]:
-    """Return the figures of one unit, and exit code 0."""
+    """Return the figures of one unit and exit code 0; with --choose 1 where nothing serves."""
     from springcase.cli.curve_inputs import read_build, read_gas_state
     from springcase.job.physics import make_regulator
     from springcase.regulator.survey import survey
@@ -64,8 +66,17 @@ def document(arguments: argparse.Namespace) -> tuple[dict[str, Any], int]:
     asked = _read_asked(arguments, regulator, set_point)
     gas, state = read_gas_state(arguments, regulator, asked)
     asked = _with_flows(arguments, asked, gas)
-    found = survey(regulator, state, asked)
     shown = _Shown(gas, set_point)
+    if arguments.choose:
+        return choose_document(
+            arguments,
+            asked=asked,
+            gas=gas,
+            state=state,
+            flow=shown.flow,
+            pressure=shown.pressure_words,
+        )
+    found = survey(regulator, state, asked)
     made = _figures(structure, regulator, found, asked, shown)
     made["accuracy_band_share"] = band.share
     made["warnings"] = _warnings(arguments, structure, found, shown)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from springcase.cli.curve_choose import choose_text
 from springcase.units import format_value
 from springcase.wording import sentence
 
@@ -17,6 +18,8 @@ def difference_words(value: float, unit: str, digits: int) -> str:
 
 def text(document: Mapping[str, Any]) -> str:
     """Return the figures for people, then the caution."""
+    if "choices" in document:
+        return choose_text(document)
     unit, reducing = document["shown_unit"], document["action"] == "reducing"
 
     def pressure(value: float | None) -> str:

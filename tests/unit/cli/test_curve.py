@@ -26,7 +26,7 @@ def run(*words: str) -> Result:
 def document(*words: str) -> dict[str, Any]:
     """Return the document of a command line that must work."""
     done = run(*words, "--json")
-    assert done.code == 0
+    assert 0 == done.code
     found: dict[str, Any] = json.loads(done.out)
     return found
 
@@ -108,6 +108,34 @@ def test_a_back_pressure_regulator_needs_no_inlet() -> None:
     assert found["lock_up_class"] is None
 
 
+CHOOSE = [
+    *["--choose", "--lowest-inlet", "2 bar gauge", "--set-point", "400 mbar gauge"],
+    *["--reference-flow", "20 Nm3/h", "--max-flow", "90 Nm3/h", "--limit", "1 bar gauge"],
+    *["--allowed-droop", "20 %", "--allowed-lock-up", "30 %"],
+]
+
+
+def test_choosing_ranks_the_builds_with_their_reasons() -> None:
+    """The accepted build comes first, and a refused one says what refuses it."""
+    found = document(*BIRCH, *CHOOSE, "--protection", "200 Nm3/h")
+    first, second = found["choices"][:2]
+    against = [each["words"] for each in second["reasons"] if each["standing"] == "refused"]
+
+    assert 1 == found["accepted"]
+    assert ("8 mm", True, False) == (first["orifice"], first["accepted"], second["accepted"])
+    assert 1 == len(against)
+    assert against[0].startswith("wide open 3") and "protection passes 200 Nm3/h" in against[0]
+
+
+def test_without_protection_nothing_is_accepted() -> None:
+    """Where no protection is named every build is refused, and the exit code is 1."""
+    done = run(*BIRCH, *CHOOSE)
+
+    assert 1 == done.code
+    assert "no protection was named" in done.out
+    assert "no spring and orifice of this family meets the service" in done.out
+
+
 @pytest.mark.parametrize(
     ("words", "said"),
     [
@@ -124,6 +152,8 @@ def test_a_back_pressure_regulator_needs_no_inlet() -> None:
         ([*BIRCH, *SET, "--accuracy", "AC7"], "AC5"),
         ([*BIRCH, *SET, "--set", "orifice=12"], "11"),
         ([*BIRCH, *SET, "--picture", "curve.pdf"], "ends in .svg"),
+        ([*BIRCH, *SET, "--choose"], "--max-flow"),
+        ([*BIRCH, *CHOOSE, "--picture", "curve.svg"], "leave --choose out"),
     ],
 )
 def test_what_cannot_be_asked_is_refused_in_one_sentence(words: list[str], said: str) -> None:
