@@ -19,7 +19,7 @@ Function = ast.FunctionDef | ast.AsyncFunctionDef
 LONGEST_MODULE = 600
 LONGEST_FUNCTION = 60
 DOORS = {"cli", "main"}
-FORMULA_ROOMS = {"units", "standards", "bolting", "assembly", "owner"}
+FORMULA_ROOMS = {"units", "standards", "bolting", "assembly", "owner", "gas"}
 UNCLEAR_NAMES = {"utils", "util", "helpers", "helper", "common", "misc"}
 CLOCK_MODULES = {"logging", "time", "locale", "random"}
 CLOCK_CALLS = {"now", "utcnow", "today"}
@@ -42,6 +42,7 @@ UNITS = {
     *("-", "1", "%", "SI", "m", "m2", "m3", "mm", "mm2", "in", "in2", "kg", "s", "min", "h", "K"),
     *("N", "N.m", "N/m", "Pa", "Pa.m", "rad", "deg", "years", "lbf.in", "lbf.ft", "m/s", "1/m"),
     *("kg/m3", "m3/s", "kg/s", "J", "kg/mol"),
+    *("J/mol", "J/m3", "J/(mol.K)", "m3/mol", "Pa.s"),
 }
 
 

@@ -182,8 +182,8 @@ def read_gas(gas: str | Mapping[str, float], *, field: str = "gas") -> Gas:
 
     Examples
     --------
-    >>> read_gas("amarillo").molar_mass
-    0.0175950...
+    >>> round(1000 * read_gas("amarillo").molar_mass, 4)
+    17.595
     """
     if not isinstance(gas, str):
         return make_gas("as given", gas, field=field)

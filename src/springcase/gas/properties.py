@@ -43,6 +43,8 @@ class Range:
     source: str
 
 
+# Thinner than this no regulator ever works; nearer to nought the logarithms fail.
+LOWEST_PRESSURE_ABS: Final = 1.0
 RANGES: Final = {
     GERG_2008: Range(
         temperature_low=60.0,
@@ -110,13 +112,19 @@ def check_states(pressure_abs: Array, temperature: Array, model: str) -> None:
     limits = RANGES[check_model(model)]
     low, high = limits.temperature_low, limits.temperature_high
     asked = (
-        ("pressure_abs", pressure_abs, 0.0, limits.pressure_abs_high, "Pa absolute"),
+        (
+            "pressure_abs",
+            pressure_abs,
+            LOWEST_PRESSURE_ABS,
+            limits.pressure_abs_high,
+            "Pa absolute",
+        ),
         ("temperature", temperature, low, high, "K"),
     )
     for field, values, least, most, unit in asked:
         right = f"{least:g} to {most:g} {unit}"
-        # A comparison with NaN is false, so what is not inside covers it; nought is no pressure.
-        inside = (values >= least) & (values <= most) & (values > 0)
+        # A comparison with NaN is false, so what is not inside covers it.
+        inside = (values >= least) & (values <= most)
         if not inside.all():
             value = float(values[~inside].flat[0])
             code = "gas-range" if np.isfinite(value) else "gas-not-finite"
