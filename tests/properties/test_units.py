@@ -10,7 +10,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from springcase.errors import SpringcaseError
-from springcase.units import EXAMPLES, UNIT_NAMES, convert, parse_quantity, parse_range
+from springcase.units import (
+    EXAMPLES,
+    UNIT_NAMES,
+    ConversionBasis,
+    convert,
+    convert_quantity,
+    parse_quantity,
+    parse_range,
+)
 from springcase.wording import explain
 
 REGISTRY: pint.UnitRegistry[float] = pint.UnitRegistry()
@@ -218,3 +226,34 @@ def test_any_range_is_read_or_refused(text: str, kind: str) -> None:
         assert explain(error).endswith(".")
     else:
         assert low.value <= high.value
+
+
+@given(
+    st.text("0123456789.,/ @-°³NmSscfhpsiabrgdKCF", max_size=30),
+    st.one_of(st.sampled_from(UNIT_NAMES), st.text(max_size=12)),
+)
+def test_any_conversion_is_made_or_refused(text: str, to: str) -> None:
+    """A text near a quantity and any unit give a finite number or one sentence."""
+    basis = ConversionBasis(barometer_abs=101325.0, molar_mass=0.0176)
+    try:
+        found = convert_quantity(text, to, basis)
+    except SpringcaseError as error:
+        assert explain(error).endswith(".")
+    else:
+        assert math.isfinite(found.value)
+
+
+@given(st.sampled_from(sorted(BASE_TABLE)), st.sampled_from(sorted(BASE_TABLE)), NUMBERS)
+def test_a_volume_of_gas_survives_another_base(one: str, other: str, number: float) -> None:
+    """A volume or flow of gas in another unit at another base, and back, is what was typed."""
+    bases = {"scf": " @ 14.73 psi, 60 degF"}
+    one, other = (
+        unit + next((base for name, base in bases.items() if name in unit), "")
+        for unit in (one, other)
+    )
+    if ("/" in one) is not ("/" in other):
+        other = one
+    there = convert_quantity(f"{number!r} {one}", other, ConversionBasis())
+    back = convert_quantity(f"{there.value!r} {other}", one, ConversionBasis())
+
+    assert math.isclose(number, back.value, rel_tol=1e-12)

@@ -9,7 +9,7 @@ from typing import Final
 from springcase.errors import BadInput, OutsideValidity, UnitMismatch
 from springcase.units.atmosphere import to_absolute, to_gauge
 from springcase.units.base import NORMAL, BaseConditions, base_ratio
-from springcase.units.numbers import check_text, split_number
+from springcase.units.numbers import TYPOGRAPHY, check_text, split_number
 from springcase.units.quantity import (
     convert,
     known_unit,
@@ -69,7 +69,7 @@ class _End:
 
 
 def _read_end(unit_text: str, at: str, text: str, field: str) -> _End:
-    unit, typed = known_unit(unit_text, text=text, field=field, right=_RIGHT)
+    unit, typed = known_unit(unit_text.translate(TYPOGRAPHY), text=text, field=field, right=_RIGHT)
     return _End(text=text, field=field, unit=unit, typed=typed, at=at)
 
 

@@ -13,6 +13,7 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 
 from springcase.errors import BadInput, OutsideValidity, UnitMismatch
@@ -267,7 +268,14 @@ def convert(value_si: float, unit: str) -> float:
 
     Raises UnitMismatch for a unit that is not known, or a volume of gas without its base.
     """
-    before, at = split_at(unit.translate(TYPOGRAPHY) if "@" in unit else unit)
+    factor, offset = _linear(unit)
+    return (value_si - offset) / factor
+
+
+@lru_cache(maxsize=512)
+def _linear(unit: str) -> tuple[float, float]:
+    """Return the SI value of one of a unit, its base or water counted in, and its zero."""
+    before, at = split_at(unit.translate(TYPOGRAPHY))
     found = find_with_reference(normal_spelling(before))
     if found is None:
         raise UnitMismatch(
@@ -276,10 +284,9 @@ def convert(value_si: float, unit: str) -> float:
     wanted = found[0]
     if set(measured_kinds(wanted, at)) & set(_BASE_KINDS):
         base = settle_base(wanted, at, text=unit, field="unit", default=None)
-        value_si = value_si * base_ratio(NORMAL, base)
-    elif at:
-        value_si = value_si / water_ratio(wanted, at, text=unit, field="unit")
-    return (value_si - wanted.offset) / wanted.factor
+        return wanted.factor / base_ratio(NORMAL, base), 0.0
+    ratio = water_ratio(wanted, at, text=unit, field="unit")
+    return wanted.factor * ratio, wanted.offset
 
 
 def format_value(value_si: float, unit: str, digits: int) -> str:

@@ -52,6 +52,8 @@ CONVERTED = [
     ("1 MSCFH", "Nm3/h", OWNER, 26.85320140, ""),
     ("1 MMSCFD", "Nm3/d", OWNER, 26853.20140, ""),
     ("1 Nm³/h", "scf/h @ 14.73 psi, 60 degF", NOTHING, 37.23950769, ""),
+    ("1 Nm3/h", "Sm³/h", NOTHING, 1.05491488, ""),
+    ("1 Nm3/h", "scf/h\u00a0@ 14.73\u00a0psi, 60 °F", NOTHING, 37.23950769, ""),
     ("10 m3/h @ 5 bar abs, 15 degC", "Nm3/h", NOTHING, 46.77738857, ""),
     ("1,01325 Nm3", "NL", NOTHING, 1013.25, ""),
     ("100 kg/h", "Nm3/h", NITROGEN, 80.0116, ""),
