@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from typing import Any
 
 from springcase.gas import isentropic, orifice, pipe, pipeline, relief, valve_fittings, valve_flow
+from springcase.gas.composition import read_gas
+from springcase.gas.critical_flow import CriticalFlow, critical_flow
 from springcase.gas.valve_reynolds import reynolds_factor, valve_reynolds
 from springcase.standards.relief import choose_orifice, relief_factor, standard_orifice
 from springcase.units import INCH, NORMAL, BaseConditions, base_ratio, parse_quantity
@@ -132,6 +134,14 @@ def _orifice_base(given: Given) -> float:
 def _isentropic(given: Given, *, what: str) -> float:
     ratios = isentropic.isentropic_ratios(float(given["mach"]), float(given["gamma"]))
     return float(getattr(ratios, what))
+
+
+def _critical(given: Given) -> CriticalFlow:
+    return critical_flow(
+        read_gas(given["gas"]),
+        _value(given, "p1", "pressure"),
+        _value(given, "temperature", "temperature"),
+    )
 
 
 def _relief(given: Given) -> dict[str, Any]:
@@ -293,6 +303,8 @@ CALLS = {
             _value(given, "temperature", "temperature"), float(given["gamma"])
         )
     ),
+    "critical flow function of a real gas": lambda given: float(_critical(given).flow_function),
+    "critical pressure ratio of a real gas": lambda given: float(_critical(given).pressure_ratio),
     "orifice flow": _orifice,
     "orifice flow at base": _orifice_base,
     "relief area": _relief_area,
