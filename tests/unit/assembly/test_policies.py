@@ -13,6 +13,7 @@ from springcase.assembly.planner import make_plan, next_policy, scope_goals
 from springcase.job.plan import weigh
 from springcase.owner import read_owner
 from springcase.scenario import FAMILIES, family_path
+from unit.assembly.small_family import make_family
 
 COSTS = weigh(read_owner(None))
 BUILDS = {name: build_structure(read_family(family_path(name))) for name in FAMILIES}
@@ -141,3 +142,21 @@ def test_every_part_and_check_of_every_family_can_be_asked() -> None:
                 unproved.append((name, goal))
 
     assert [] == unproved
+
+
+def test_a_policy_asks_only_for_what_can_still_come_loose() -> None:
+    """Where a part taken off alone bars its lump, the others of it are not asked for."""
+    alone = {"part.damper.off": {"minutes_off": 1, "minutes_on": 1}}
+    structure = build_structure(make_family(alone), {"damper": "fitted"})
+    question = Question(
+        goals=(Goal(kind=GoalKind.REACH, part="spring"),),
+        place="bench",
+        gas="natural-gas",
+        policy=Policy.FULL_KIT,
+        done=("damper",),
+    )
+    whole = make_plan(structure, replace(question, done=()), COSTS)
+    barred = make_plan(structure, question, COSTS)
+
+    assert {"diaphragm", "disc"} <= set(whole.renewed)
+    assert set() == {"diaphragm", "disc"} & set(barred.renewed)

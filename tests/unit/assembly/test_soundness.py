@@ -84,6 +84,31 @@ SPOILT: dict[str, tuple[dict[str, Any], tuple[str, str, str, str]]] = {
         {"act.slack": {"words": "slack", "after_fit": ["cap"], "before_fit": ["spring"]}},
         ("rebuild-circle", "rebuild", "cap", "plain"),
     ),
+    "a joint of the bench waits for what is fitted after its lump": (
+        {
+            "part.diaphragm.split.opens": ["stack"],
+            "joint.stack": {
+                "words": "stack", "kind": "stack-nut", "tool": "spanner-10", "torque": "8 N.m",
+                "range": "7 N.m to 9 N.m", "limits": {"cover": "10 N.m"},
+            },
+            "act.slack": {"words": "slack", "after_fit": ["spring"], "before_joint": "stack"},
+        },
+        ("rebuild-circle", "rebuild", "spring", "plain"),
+    ),
+    "only one of two overlapping lumps makes a circle": (
+        {
+            "part.post": {**HARD, "off": OFF, "split": OFF},
+            "part.ring": {**HARD, "off": OFF, "split": OFF},
+            "part.shim": {**HARD, "off": OFF, "split": OFF},
+            "lump.first": {**OFF, "words": "first", "parts": ["post", "ring"]},
+            "lump.second": {**OFF, "words": "second", "parts": ["ring", "shim"]},
+            "rebuild": [
+                {"first": "ring", "then": "post", "why": "so"},
+                {"first": "post", "then": "shim", "why": "so"},
+            ],
+        },
+        ("rebuild-circle", "rebuild", "second", "plain"),
+    ),
     "a soft part has no check": (
         {"part.disc.check": {}},
         ("soft-without-check", "part.disc.check", "disc", "plain"),

@@ -77,6 +77,11 @@ def test_what_cannot_be_off_is_refused_with_what_holds_it(
         (("twist",), UnknownName, r"^\[operation-unknown\] --done: 'twist'"),
         (("spring",), BadInput, r"^\[done-barred\] --done: 'spring' \(right: \['cap'\]\)"),
         (("cap", "cap"), BadInput, r"^\[done-twice\] --done: 'cap'"),
+        (
+            (*TO_SET, "bench-diaphragm", "bench-diaphragm"),
+            BadInput,
+            r"^\[done-twice\] --done: 'bench-diaphragm'",
+        ),
     ],
 )
 def test_a_history_that_cannot_be_is_refused(
