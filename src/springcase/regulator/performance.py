@@ -75,9 +75,11 @@ def settle(
     Raises
     ------
     OutsideValidity
-        If the set point is not more than zero, the flow is more than passes, or the spring would
-        have to pull.
+        If the set point is not more than zero, the flow is more than passes, the spring would
+        have to pull, or a number is not finite.
     """
+    check_regulator(regulator)
+    _check_place(regulator, place, mass_flow)
     target = np.asarray(set_point_gauge, dtype=float)
     _refuse(regulator, target > 0.0, target, "performance-set-point", "more than zero")
     held = target + place.atmosphere_abs
@@ -127,6 +129,50 @@ def settle(
     )
 
 
+def check_regulator(regulator: Regulator) -> None:
+    """
+    Refuse a regulator no such thing can be.
+
+    Raises
+    ------
+    OutsideValidity
+        If a size is not more than zero, or its orifice passes more than its body.
+    """
+    spring = regulator.control_spring
+    for field, value in (
+        ("bore", regulator.bore),
+        ("valve travel", regulator.travel),
+        ("effective area", regulator.effective_area),
+        ("spring rate", spring.rate),
+        ("lever ratio", regulator.lever_ratio),
+        ("discharge coefficient", regulator.discharge),
+    ):
+        numbers = np.asarray(value, dtype=float)
+        if not np.all(np.isfinite(numbers) & (numbers > 0.0)):
+            worst = f"{float(np.min(numbers)):.4g}"
+            raise OutsideValidity(
+                "performance-size", field=field, value=worst, right="finite and more than zero"
+            )
+    seat = regulator.discharge * np.pi * np.asarray(regulator.bore) * balance.full_lift(regulator)
+    if np.any(seat > regulator.body_area):
+        raise OutsideValidity(
+            "performance-bore-over-body",
+            field=regulator.name,
+            value=f"{float(np.max(seat)) * 1e6:.4g} mm2",
+            right=f"at most {float(np.min(regulator.body_area)) * 1e6:.4g} mm2",
+        )
+
+
+def _check_place(regulator: Regulator, place: Place, mass_flow: Number) -> None:
+    for code, value in (
+        ("performance-other-side", place.other_abs),
+        ("performance-flow-negative", mass_flow),
+    ):
+        numbers = np.asarray(value, dtype=float)
+        holds = np.isfinite(numbers) & (numbers >= 0.0)
+        _refuse(regulator, holds, numbers, code, "zero or more, and finite")
+
+
 def _refuse(regulator: Regulator, holds: Any, values: Array, code: str, right: str) -> None:
     if not np.all(holds):
         shown, held = np.broadcast_arrays(values, holds)
@@ -153,7 +199,15 @@ def held_gauge(
     mass_flow: Number,
     motion: float = NEITHER,
 ) -> Number:
-    """Return the pressure held at flows; NaN where the flow is more than passes. [kg/s], [Pa]"""
+    """
+    Return the pressure held at flows; NaN where the flow is more than passes. [kg/s], [Pa]
+
+    Raises
+    ------
+    OutsideValidity
+        If a flow is negative, or a flow or a pressure is not finite.
+    """
+    _check_place(regulator, place, mass_flow)
     force = force_at(regulator, setting, place)
     if regulator.pilot is not None:
         found = solve_piloted(

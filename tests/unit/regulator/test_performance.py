@@ -198,6 +198,39 @@ def test_a_setting_that_cannot_be_made_is_refused(set_point: float, flow: float,
         settle(make_regulator(), METHANE, make_place(), set_point_gauge=set_point, mass_flow=flow)
 
 
+@pytest.mark.parametrize(
+    ("changes", "code"),
+    [
+        ({"travel": 0.0}, "performance-size"),
+        ({"bore": float("nan")}, "performance-size"),
+        ({"effective_area": -0.02}, "performance-size"),
+        ({"body_area": 1e-6}, "performance-bore-over-body"),
+    ],
+)
+def test_a_regulator_no_such_thing_can_be_is_refused(changes: dict[str, float], code: str) -> None:
+    """A valve without travel, a size that is no number or an orifice over its body is refused."""
+    with pytest.raises(OutsideValidity, match=code):
+        settle(make_regulator(**changes), METHANE, make_place(), set_point_gauge=3000.0)
+
+
+@pytest.mark.parametrize(
+    ("inlet", "flow", "code"),
+    [
+        (float("nan"), 0.0, "performance-other-side"),
+        (float("inf"), 0.0, "performance-other-side"),
+        (-2e5, 0.0, "performance-other-side"),
+        (4e5, -1e-3, "performance-flow-negative"),
+        (4e5, float("nan"), "performance-flow-negative"),
+    ],
+)
+def test_a_place_or_flow_that_cannot_be_is_refused(inlet: float, flow: float, code: str) -> None:
+    """A negative absolute pressure, a negative flow, NaN and infinity are refused by name."""
+    setting = settle(make_regulator(), METHANE, make_place(), set_point_gauge=3000.0)
+
+    with pytest.raises(OutsideValidity, match=code):
+        held_gauge(make_regulator(), METHANE, setting, make_place(inlet), mass_flow=flow)
+
+
 def test_two_stages_hold_within_one_per_cent() -> None:
     """A pilot holds the outlet within one per cent over its range, and locks up above it."""
     regulator = make_piloted()
