@@ -64,5 +64,14 @@ def test_a_miss_is_a_miss(figure: float, reference: float, is_sound: bool, passe
 
 def test_every_benchmark_is_found() -> None:
     """The harness finds each module of measurements, and refuses a name it does not know."""
-    assert ["paper", "performance", "plan", "spring", "start", "units"] == run.discover()
+    assert [
+        "flow",
+        "gas",
+        "paper",
+        "performance",
+        "plan",
+        "spring",
+        "start",
+        "units",
+    ] == run.discover()
     assert 2 == run.main(["no-such"])
