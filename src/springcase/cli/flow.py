@@ -213,6 +213,19 @@ def _valve(
     }
 
 
+def _opening(arguments: argparse.Namespace) -> float:
+    """Return the area that is open: the bore, or the curtain of a small lift."""
+    from springcase.gas import orifice, series
+
+    bore = positive_typed(arguments.bore, "length", "--bore")
+    if arguments.body is not None:
+        series.check_orifice_in_body(bore, positive_typed(arguments.body, "length", "--body"))
+    if arguments.lift is None:
+        return float(orifice.bore_area(bore))
+    lift = parse_quantity(arguments.lift, "length", field="--lift").value
+    return float(orifice.opening_area(bore, lift))
+
+
 def _orifice(
     arguments: argparse.Namespace, gas: GasTyped, duty: Mapping[str, float], sheet: Sheet
 ) -> dict[str, Any]:
@@ -220,16 +233,7 @@ def _orifice(
     from springcase.gas import orifice, series
     from springcase.gas.valve_flow import cv_of_kv, kv_of_area
 
-    bore = positive_typed(arguments.bore, "length", "--bore")
-    if arguments.body is not None:
-        series.check_orifice_in_body(bore, positive_typed(arguments.body, "length", "--body"))
-    area = float(orifice.bore_area(bore))
-    if arguments.lift is not None:
-        area = float(
-            orifice.opening_area(
-                bore, parse_quantity(arguments.lift, "length", field="--lift").value
-            )
-        )
+    area = _opening(arguments)
     discharge = _coefficient(arguments, "discharge")
     given: dict[str, Any] = {**duty, "isentropic_exponent": gas.exponent}
     middle = None

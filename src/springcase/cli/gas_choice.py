@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Any
 
 from springcase.errors import BadInput, OutsideValidity, UnknownName
@@ -17,12 +17,14 @@ from springcase.wording import sentence
 _LEAST_PRESSURE = 1e3
 
 
-@dataclass(slots=True, kw_only=True)
 class Sheet:
     """What has been worked out so far: warnings and sources."""
 
-    warnings: list[str] = field(default_factory=list)
-    sources: list[str] = field(default_factory=list)
+    __slots__ = ("sources", "warnings")
+
+    def __init__(self) -> None:
+        self.warnings: list[str] = []
+        self.sources: list[str] = []
 
     def rests_on(self, key: str, figure: str) -> None:
         """Note a source, and say so where it is from memory."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Mapping
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from springcase.cli.air import absolute_typed, add_air_arguments, air_pressure
 from springcase.cli.gas_choice import (
@@ -21,6 +21,9 @@ from springcase.cli.gas_choice import (
 from springcase.errors import BadInput
 from springcase.units import parse_quantity
 from springcase.wording import sentence
+
+if TYPE_CHECKING:
+    from springcase.standards.relief import StandardOrifice
 
 NAME: Final = "relief"
 HELP: Final = "relief area, designation and capacity"
@@ -120,7 +123,6 @@ def _sized(
     """Return the area for a flow, the capacity of an area, or both against one another."""
     from springcase.gas.orifice import base_volume_flow
     from springcase.gas.relief import relief_area, relief_capacity, relief_is_critical
-    from springcase.standards.relief import choose_orifice, standard_orifices
 
     fitted = _fitted_area(arguments, sheet)
     if arguments.flow is None and fitted is None:
@@ -155,14 +157,8 @@ def _sized(
     if arguments.flow is not None:
         wanted = mass_or_base_flow(arguments.flow, "--flow", gas.molar_mass)
     area = fitted if wanted is None else float(relief_area(wanted, **duty))
-    asked = float(area or 0.0)
-    orifice = None
-    if asked <= standard_orifices()[-1].area:
-        orifice = choose_orifice(asked)
-        sheet.rests_on(orifice.source, "the standard orifices")
-    else:
-        sheet.warn("relief-no-orifice")
-    own = fitted or (asked if orifice is None else orifice.area)
+    orifice = _standard(float(area or 0.0), sheet)
+    own = fitted or (float(area or 0.0) if orifice is None else orifice.area)
     capacity = float(relief_capacity(own, **duty))
     code = 0
     if wanted is not None and fitted is not None and capacity < wanted:
@@ -185,6 +181,18 @@ def _sized(
         "back_pressure_abs_pa": back,
     }
     return found, gas, code
+
+
+def _standard(area: float, sheet: Sheet) -> StandardOrifice | None:
+    """Return the smallest standard orifice of an area, None where even the largest is less."""
+    from springcase.standards.relief import choose_orifice, standard_orifices
+
+    if area > standard_orifices()[-1].area:
+        sheet.warn("relief-no-orifice")
+        return None
+    orifice = choose_orifice(area)
+    sheet.rests_on(orifice.source, "the standard orifices")
+    return orifice
 
 
 def _fitted_area(arguments: argparse.Namespace, sheet: Sheet) -> float | None:
