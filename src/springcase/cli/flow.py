@@ -25,7 +25,7 @@ from springcase.units import parse_quantity
 __all__ = ["FORMAT", "HELP", "NAME", "add_arguments", "document", "text"]
 
 NAME: Final = "flow"
-HELP: Final = "gas through a restriction: flow from Kv, Cv or bore, or Kv for a flow"
+HELP: Final = "gas through a restriction"
 FORMAT: Final = "springcase/flow"
 _WAYS: Final = ("flow", "kv", "cv", "bore")
 _FAST_MACH: Final = 0.3
