@@ -47,7 +47,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     add("--set-attitude", choices=_ATTITUDES, help="how it stood when it was set, if otherwise")
     add("--spring-case", metavar="PRESSURE", help="pressure in the spring case, not only its vent")
     add("--accuracy", metavar="CLASS", default="AC10", help="class of the band drawn, such as AC5")
-    add("--picture", metavar="FILE.svg", help="write outlet against flow as a picture")
+    add("--picture", metavar="FILE", help="write outlet against flow as a picture, .svg or .png")
     add_choose_arguments(parser)
     add_air_arguments(parser)
 

@@ -89,21 +89,29 @@ def read_flow(text: str | None, field: str, gas: Gas) -> float | None:
 
 def write_picture(file: str, view: CurveView) -> None:
     """
-    Write the picture as SVG.
+    Write the picture, as SVG or as PNG by the end of its name.
 
     Raises
     ------
     BadInput
         If the name ends otherwise or the file cannot be written.
+    MissingExtra
+        If a PNG is asked for and matplotlib is not installed.
     """
     from springcase.paper.curve_picture import draw_curve
+    from springcase.paper.curve_png import draw_curve_png
 
-    if not file.lower().endswith(".svg"):
+    ending = Path(file).suffix.lower()
+    if ending not in {".svg", ".png"}:
         raise BadInput(
-            "curve-picture-name", field="--picture", value=file, right="a name that ends in .svg"
+            "curve-picture-name",
+            field="--picture",
+            value=file,
+            right="a name that ends in .svg or .png",
         )
+    drawn = draw_curve_png(view) if ending == ".png" else draw_curve(view).encode()
     try:
-        Path(file).write_text(draw_curve(view), encoding="utf-8")
+        Path(file).write_bytes(drawn)
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
         raise BadInput("picture-unwritable", field="--picture", value=file, right=reason) from error

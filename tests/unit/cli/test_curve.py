@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import sys
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -10,7 +11,7 @@ from typing import Any
 import pytest
 
 from springcase.cli.app import Result, Surroundings, answer
-from springcase.errors import SpringcaseError
+from springcase.errors import MissingExtra, SpringcaseError
 from springcase.wording import explain
 
 PLACE = Surroundings(settings={}, today=date(2026, 11, 25))
@@ -43,6 +44,30 @@ def test_the_line_of_the_design_works(tmp_path: Path) -> None:
     assert found["lock_up_inlet_gauge_pa"] == pytest.approx(4e5)
     assert found["wide_open_nm3_h"] > found["largest_flow_nm3_h"]
     assert picture.read_text(encoding="utf-8").startswith("<svg")
+
+
+def test_a_png_is_drawn_where_matplotlib_is(tmp_path: Path) -> None:
+    """With the paper extra installed, a name ending in .png gets a PNG."""
+    pytest.importorskip("matplotlib", reason="the paper extra is not installed")
+    picture = tmp_path / "curve.png"
+
+    document(*BIRCH, *SET, "--picture", str(picture))
+
+    assert picture.read_bytes().startswith(b"\x89PNG\r\n")
+
+
+def test_a_png_without_matplotlib_says_what_to_type(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Without matplotlib a PNG is refused with the line to type, and nothing is written."""
+    monkeypatch.setitem(sys.modules, "matplotlib.figure", None)
+    picture = tmp_path / "curve.png"
+
+    with pytest.raises(MissingExtra, match="extra-missing") as refused:
+        run(*BIRCH, *SET, "--picture", str(picture))
+
+    assert 'pip install "springcase[paper]"' in explain(refused.value)
+    assert not picture.exists()
 
 
 def test_what_the_reader_must_know_is_said() -> None:
@@ -151,7 +176,7 @@ def test_without_protection_nothing_is_accepted() -> None:
         ([*BIRCH, *SET, "--reference-flow", "9000 Nm3/h"], "more than the open valve passes"),
         ([*BIRCH, *SET, "--accuracy", "AC7"], "AC5"),
         ([*BIRCH, *SET, "--set", "orifice=12"], "11"),
-        ([*BIRCH, *SET, "--picture", "curve.pdf"], "ends in .svg"),
+        ([*BIRCH, *SET, "--picture", "curve.pdf"], "ends in .svg or .png"),
         ([*BIRCH, *SET, "--choose"], "--max-flow"),
         ([*BIRCH, *CHOOSE, "--picture", "curve.svg"], "leave --choose out"),
     ],
