@@ -74,6 +74,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     add("--inlet-pipe", metavar="LENGTH", help="bore of the pipe before it")
     add("--outlet-pipe", metavar="LENGTH", help="bore of the pipe behind it; asks the velocity")
     add("--recovery", metavar="NUMBER", default="0.9", help="pressure recovery factor FL")
+    add(
+        "--viscosity",
+        metavar="VISCOSITY",
+        help="dynamic viscosity, such as 0.011 cP; wants --style",
+    )
     add("--style", metavar="NUMBER", help="valve style modifier Fd; asks the Reynolds number")
     add("--rated-kv", metavar="NUMBER", help="Kv at rated travel, where the trim is less open")
     add("--edition", choices=("2007", "2011"), default="2011", help="edition of IEC 60534-2-1")
@@ -128,6 +133,8 @@ def _way(arguments: argparse.Namespace) -> str:
             _needs(arguments, option, "--flow, --kv or --cv")
     if arguments.style is not None and arguments.valve_size is None:
         _needs(arguments, "style", "--valve-size")
+    if arguments.viscosity is not None and arguments.style is None:
+        _needs(arguments, "viscosity", "--style")
     return way
 
 

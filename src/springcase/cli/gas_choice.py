@@ -63,7 +63,6 @@ def add_gas_arguments(parser: argparse.ArgumentParser) -> None:
     add("--molar-mass", metavar="MASS", help="instead of --gas, in g/mol, such as 17.6")
     add("--isentropic", metavar="EXPONENT", help="isentropic exponent, such as 1.30")
     add("--z", metavar="FACTOR", help="compressibility factor at the inlet; 1 if not known")
-    add("--viscosity", metavar="VISCOSITY", help="dynamic viscosity, such as 0.011 cP")
     add("--temperature", metavar="TEMPERATURE", required=True, help="at the inlet, such as 15 degC")
 
 
@@ -121,9 +120,10 @@ def _molar_mass(text: str) -> float:
 
 
 def _viscosity(arguments: argparse.Namespace) -> float | None:
-    if arguments.viscosity is None:
+    typed = getattr(arguments, "viscosity", None)
+    if typed is None:
         return None
-    return positive_typed(arguments.viscosity, "viscosity", "--viscosity")
+    return positive_typed(typed, "viscosity", "--viscosity")
 
 
 def _named(

@@ -74,7 +74,7 @@ def document(arguments: argparse.Namespace) -> tuple[dict[str, Any], int]:
     kelvin = parse_quantity(arguments.temperature, "temperature", field="--temperature").value
     with in_typed_words(arguments, _OPTIONS):
         if arguments.steam_rating is not None or arguments.air_rating is not None:
-            found, gas, code = *_converted(arguments, kelvin, sheet), 0
+            found, gas, code = _converted(arguments, kelvin, sheet)
         else:
             found, gas, code = _sized(arguments, kelvin, sheet)
     found |= gas_facts(gas, kelvin)
@@ -161,13 +161,8 @@ def _sized(
     own = fitted or (float(area or 0.0) if orifice is None else orifice.area)
     capacity = float(relief_capacity(own, **duty))
     code = 0
-    if wanted is not None and fitted is not None and capacity < wanted:
-        code = 1
-        sheet.warn(
-            "relief-too-small",
-            capacity=f"{3600 * capacity:.4g}",
-            wanted=f"{3600 * wanted:.4g}",
-        )
+    if wanted is not None and fitted is not None:
+        code = _held_to(capacity, wanted, sheet)
     found = {
         "area_m2": area,
         "designation": None if orifice is None else orifice.letter,
@@ -181,6 +176,14 @@ def _sized(
         "back_pressure_abs_pa": back,
     }
     return found, gas, code
+
+
+def _held_to(capacity: float, wanted: float, sheet: Sheet) -> int:
+    """Return 1, and say so, where a device passes less than is wanted."""
+    if capacity >= wanted:
+        return 0
+    sheet.warn("relief-too-small", capacity=f"{3600 * capacity:.4g}", wanted=f"{3600 * wanted:.4g}")
+    return 1
 
 
 def _standard(area: float, sheet: Sheet) -> StandardOrifice | None:
@@ -214,7 +217,7 @@ def _fitted_area(arguments: argparse.Namespace, sheet: Sheet) -> float | None:
 
 def _converted(
     arguments: argparse.Namespace, kelvin: float, sheet: Sheet
-) -> tuple[dict[str, Any], GasTyped]:
+) -> tuple[dict[str, Any], GasTyped, int]:
     """Return the capacity on this gas of a device stamped for steam or air."""
     from springcase.gas import relief
     from springcase.gas.orifice import base_volume_flow
@@ -226,6 +229,11 @@ def _converted(
             value=arguments.air_rating,
             right="--steam-rating",
         )
+    for option in ("p1", "set", "p2", "area", "orifice", "discharge"):
+        if getattr(arguments, option) is not None:
+            raise BadInput(
+                "relief-rating-alone", field=f"--{option}", value=getattr(arguments, option)
+            )
     # The conversion leaves Z out, so the state of the gas does not enter it.
     gas = gas_typed(arguments, _ATMOSPHERE, kelvin, sheet)
     if arguments.steam_rating is not None:
@@ -248,15 +256,20 @@ def _converted(
             isentropic_exponent=gas.ideal_exponent,
         )
     )
+    wanted, code = None, 0
+    if arguments.flow is not None:
+        wanted = mass_or_base_flow(arguments.flow, "--flow", gas.molar_mass)
+        code = _held_to(capacity, wanted, sheet)
     found = {
         "area_m2": None,
         "designation": None,
+        "flow_kg_s": wanted,
         "rating_n": rating,
         "stamped_kg_s": stamped,
         "capacity_kg_s": capacity,
         "capacity_nm3_h": 3600 * float(base_volume_flow(capacity, molar_mass=gas.molar_mass)),
     }
-    return found, gas
+    return found, gas, code
 
 
 def text(document: Mapping[str, Any]) -> str:

@@ -199,6 +199,10 @@ def test_people_read_the_flow_first() -> None:
             '--bore "1 in" needs --discharge beside it.',
         ),
         (
+            (*TYPED, "--kv", "1", "--viscosity", "0.011 cP", *FIVE_TO_FOUR),
+            '--viscosity "0.011 cP" needs --style beside it.',
+        ),
+        (
             ("--gas", "methane", *TYPED, "--kv", "10", *FIVE_TO_FOUR),
             "springcase flow needs to know one gas: ",
         ),

@@ -101,6 +101,18 @@ def test_an_air_rating_of_air_is_itself() -> None:
     assert found["capacity_kg_s"] == pytest.approx(1000 / 3600)
 
 
+def test_a_rating_at_one_base_is_held_to_a_flow_at_another() -> None:
+    """Field case V12: 260 Nm3/h of air pass 11,000 scfh of gas of relative density 0.6."""
+    gas = ("--molar-mass", "17.379", "--isentropic", "1.27", "--temperature", "60 degF")
+    base = "scf/h @ 14.73 psi, 60 degF"
+    found, code = run(*gas, "--air-rating", "260 Nm3/h", "--flow", f"11000 {base}")
+    _, short = run(*gas, "--air-rating", "260 Nm3/h", "--flow", f"13000 {base}")
+
+    assert (0, 1) == (code, short)
+    # 12,500 scfh by relative density alone; the exponent takes 3 % off.
+    assert 37.239508 * found["capacity_nm3_h"] == pytest.approx(12500, rel=0.04)
+
+
 def test_more_than_the_largest_orifice_is_said() -> None:
     """An area over T has no letter, and a warning says that several devices are needed."""
     found, code = run(*EXAMPLE, "--flow", "2427000 kg/h")
@@ -125,6 +137,7 @@ def test_people_read_the_area_first() -> None:
         ((*EXAMPLE, "--flow", "1 bar"), '--flow "1 bar" is a quantity of another kind'),
         ((*EXAMPLE, "--area", "0 mm2"), '--area "0 mm2" cannot be used'),
         ((*EXAMPLE, "--orifice", "X"), '--orifice "X" is not known'),
+        ((*EXAMPLE, "--air-rating", "1 kg/s"), '--p1 "670 kPa abs" does not belong to a rating'),
         (EXAMPLE, "springcase relief has nothing to work from"),
         ((*EXAMPLE[:-4], "--flow", "1 kg/s"), "springcase relief needs the relieving pressure"),
         ((*EXAMPLE, "--flow", "1 kg/s", "--kb", "1.2"), '--kb "1.2" is outside'),
