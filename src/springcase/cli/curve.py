@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 __all__ = ["FORMAT", "HELP", "NAME", "add_arguments", "document", "text"]
 
 NAME: Final = "curve"
-HELP: Final = "set point, droop, lock-up, wide-open flow of a unit"
+HELP: Final = "set point, droop, lock-up, wide-open flow"
 FORMAT: Final = "springcase/curve"
 _ATTITUDES: Final = ("spring-case-up", "spring-case-down", "level")
 _PRESSURES: Final = {"set_point", "low", "high", "inlet", "limit"}
