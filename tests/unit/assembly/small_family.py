@@ -13,7 +13,7 @@ from springcase.assembly.family import Family
 from springcase.assembly.soundness import Figures, Soundness, prove_family
 
 FIGURES: Final = Figures(proof_share=0.75, dry_factor=0.2, lubricated_factor=0.15)
-GONE: Final = object()
+GONE: Final = "<gone>"
 """Put in place of a value, it takes the key away."""
 
 SMALL: Final = """
