@@ -7,6 +7,7 @@ every machine. A character none of them holds is written as its code point, neve
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import Final
 
 # Ranges drawn by the serif or by the monospaced sans, in regular and bold; a test sets them all.
@@ -48,6 +49,7 @@ def is_drawable(mark: str) -> bool:
     return any(low <= code <= high for low, high in DRAWABLE)
 
 
+@lru_cache(maxsize=4096)
 def printable(text: str) -> str:
     """
     Return a text with every character that cannot be drawn written as its code point.

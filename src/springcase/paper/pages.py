@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import Final
 
 from springcase.paper.document import (
@@ -98,6 +99,8 @@ def text_width(text: str, size: float) -> float:
     return sum(_WIDTHS.get(mark, _OTHER_WIDTH) for mark in text) * size * _MM
 
 
+# A page is filled by trying: the same text is measured again and again.
+@lru_cache(maxsize=4096)
 def row_count(text: str, width: float, size: float) -> int:
     """Return how many rows a text takes in a column. [-]"""
     rows, used = 1, 0.0

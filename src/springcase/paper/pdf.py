@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import json
 import re
-from dataclasses import asdict
 from datetime import datetime
 from functools import cache
 from importlib import resources
 from typing import TYPE_CHECKING, Any, Final
+
+import msgspec
 
 from springcase.errors import MissingExtra, SpringcaseError
 from springcase.paper.document import Block, Group, Line, SheetDocument, lines_of
@@ -85,7 +86,7 @@ def as_data(document: SheetDocument) -> dict[str, Any]:
 
 
 def _block_data(block: Block) -> dict[str, Any]:
-    data: dict[str, Any] = asdict(block)
+    data: dict[str, Any] = msgspec.to_builtins(block)
     data["type"] = type(block).__name__.lower()
     if isinstance(block, Line):
         data |= _line_data(block)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import Final
 
 _BEFORE_UNIT: Final = re.compile(r"(?<=\d) (?=(?:mm|m|in|kg|mbar|bar)\b)")
@@ -13,6 +14,8 @@ _SPACES: Final = re.compile(r"[ \t\r\n]+")
 Point = tuple[float, float]
 
 
+# The same coordinates come back on every trial of a layout.
+@lru_cache(maxsize=1 << 15)
 def num(value: float) -> str:
     """Return a length rounded to 0.01 mm, without trailing zeros or a negative zero."""
     text = f"{value:.2f}".rstrip("0").rstrip(".")
