@@ -34,6 +34,7 @@ from springcase.regulator.model import (
     Place,
     Regulator,
 )
+from springcase.units import STANDARD_GRAVITY
 
 Array = NDArray[np.float64]
 
@@ -103,7 +104,7 @@ def seat_force(regulator: Regulator) -> Number:
 
 def helping_force(regulator: Regulator, place: Place) -> Number:
     """Return weight and spring-case pressure, positive where they help the control spring. [N]"""
-    weight = WEIGHT_SHARE[place.attitude] * np.asarray(regulator.moving_mass) * 9.80665
+    weight = WEIGHT_SHARE[place.attitude] * np.asarray(regulator.moving_mass) * STANDARD_GRAVITY
     return weight + np.asarray(place.spring_case_gauge) * regulator.effective_area
 
 
