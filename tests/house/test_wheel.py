@@ -62,6 +62,11 @@ JSON_LINES = {
         "relief --molar-mass 51 --isentropic 1.11 --z 0.90 --temperature '348 K' "
         "--p1 '670 kPa abs' --flow '24270 kg/h' --discharge 0.975",
     ],
+    "leak": [
+        "leak --volume '0.25 m3' --start '8.00 bar gauge' --end '7.90 bar gauge' "
+        "--start-temperature '20 degC' --end-temperature '19 degC' --time '1 h' "
+        "--barometer '1013.25 mbar'",
+    ],
 }
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from springcase.errors import BadInput
+from springcase.errors import BadInput, UnitMismatch
 from springcase.units import (
     check_barometer,
     parse_quantity,
@@ -16,7 +16,7 @@ from springcase.units import (
 def add_air_arguments(parser: argparse.ArgumentParser) -> None:
     """Declare --barometer and --altitude."""
     parser.add_argument(
-        "--barometer", metavar="PRESSURE", help="pressure of the air, such as 1013 mbar abs"
+        "--barometer", metavar="PRESSURE", help="pressure of the air, such as 1013 mbar"
     )
     parser.add_argument(
         "--altitude", metavar="LENGTH", help="height above sea level, instead of --barometer"
@@ -35,19 +35,29 @@ def air_pressure(arguments: argparse.Namespace) -> float | None:
             "air-given-twice", field="--altitude", value=arguments.altitude, right="--barometer"
         )
     if arguments.barometer is not None:
-        reading = parse_quantity(arguments.barometer, "pressure", field="--barometer")
-        if reading.reference != "abs":
-            raise BadInput(
-                "barometer-gauge",
-                field="--barometer",
-                value=arguments.barometer,
-                right="1013 mbar abs",
-            )
-        return check_barometer(reading.value, field="--barometer")
+        return barometer_typed(arguments.barometer, "--barometer")
     if arguments.altitude is not None:
         altitude = parse_quantity(arguments.altitude, "length", field="--altitude").value
         return standard_atmosphere(altitude, field="--altitude")
     return None
+
+
+def barometer_typed(text: str, option: str) -> float:
+    """
+    Return a typed barometer reading, which is absolute by nature. [Pa]
+
+    Raises BadInput where it is typed as gauge or cannot be read, OutsideValidity where no air
+    has such a pressure.
+    """
+    try:
+        reading = parse_quantity(text, "pressure", field=option)
+    except UnitMismatch as error:
+        if error.code != "pressure-reference-missing":
+            raise
+        reading = parse_quantity(f"{text} abs", "pressure", field=option)
+    if reading.reference != "abs":
+        raise BadInput("barometer-gauge", field=option, value=text, right="1013 mbar abs")
+    return check_barometer(reading.value, field=option)
 
 
 def absolute_typed(text: str, option: str, air_abs: float | None) -> float:
