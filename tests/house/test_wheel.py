@@ -39,6 +39,7 @@ JSON_LINES = {
         "curve --family birch --gas methane --inlet '4 bar gauge' --set-point '100 mbar gauge' "
         "--picture curve.svg",
     ],
+    "decide": ["decide --value 206 --upper 210 --uncertainty 1.5"],
     "spring": [
         "spring --material music-wire --wire '2 mm' --mean-diameter '16 mm' --active 8 "
         "--shear-modulus '79.3 GPa' --force '100 N'",

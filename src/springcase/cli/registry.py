@@ -36,6 +36,7 @@ COMMANDS: Final = (
     Command("flow", "gas through a restriction", "springcase.cli.flow"),
     Command("relief", "relief area, designation and capacity", "springcase.cli.relief"),
     Command("curve", "set point, droop, lock-up, wide-open flow", "springcase.cli.curve"),
+    Command("decide", "a value against a limit with uncertainty", "springcase.cli.decide"),
     Command(
         "leak", "a leak by held pressure, bubbles or meter, and its verdict", "springcase.cli.leak"
     ),

@@ -96,8 +96,8 @@ def test_text_is_printed_without_json(
         (["plam"], 'There is no command "plam"; the nearest is plan.'),
         (
             ["xyzzy"],
-            'There is no command "xyzzy"; known: convert, curve, family, flow, gas, kit, leak, '
-            "owner, plan, relief, schema, spring, torque, try.",
+            'There is no command "xyzzy"; known: convert, curve, decide, family, flow, gas, kit, '
+            "leak, owner, plan, relief, schema, spring, torque, try.",
         ),
         (["owner"], "springcase owner wants a further word: show."),
         (["owner", "sho"], 'There is no command "owner sho"; the nearest is owner show.'),
