@@ -78,7 +78,7 @@ def test_the_solved_point_closes_and_is_that_of_halving(
 
     found = balance.solve_held(terms)
     left, _, lift = balance.balance(found, terms)
-    inside = lift < terms.travel * (1 - 1e-6)
+    inside = np.isfinite(found) & (lift < terms.travel * (1 - 1e-6))
     low = np.full(25, 1e-6 * inlet_abs)
     slow = bisect_increasing(
         lambda p: balance.balance(p, terms)[0], low, np.full(25, inlet_abs), 60
@@ -86,6 +86,38 @@ def test_the_solved_point_closes_and_is_that_of_halving(
 
     assert np.all(np.abs(left[inside]) <= 1e-9 * max(force, 1.0))
     assert np.allclose(found[inside], slow[inside], rtol=1e-9)
+    # Nothing is given up that some pressure would close.
+    given_up = np.isnan(found)
+    assert np.all(balance.balance(low, terms)[0][given_up] > 0.0)
+
+
+def test_a_spring_too_stiff_to_open_passes_no_flow() -> None:
+    """Where even a vacuum below the diaphragm would not open enough, no pressure is invented."""
+    bore = 0.0234375
+    stiff = ControlSpring(
+        name="stiff", rate=72691.0, free_length=1.0, solid_length=0.0, shortest=0.0
+    )
+    regulator = Regulator(
+        name="stiff",
+        action=Action.REDUCING,
+        flow_direction=FlowDirection.TO_OPEN,
+        bore=bore,
+        travel=bore / 2,
+        plug_area=0.0,
+        effective_area=0.005859375,
+        control_spring=stiff,
+        lever_ratio=6.0,
+        discharge=0.5,
+        discharge_open=0.95,
+        body_area=0.0082,
+    )
+    gas = GasState(molar_mass=0.03125, isentropic_exponent=1.5, temperature=273.0)
+    full = float(balance.full_area(regulator) * balance.mass_flux(gas, 150184.0, AIR))
+    terms = balance.make_terms(
+        regulator, gas, Place(other_abs=150184.0), force=143.1, mass_flow=0.5 * full
+    )
+
+    assert np.isnan(balance.solve_held(terms))
 
 
 @settings(max_examples=60, deadline=None)

@@ -316,7 +316,13 @@ def _solve_block(terms: Terms, size: int) -> Array:
     held = solve_increasing(function, low, high, start, closed)
     with np.errstate(invalid="ignore"):
         needed, _ = _needed_lift(held, terms)
-    short = np.flatnonzero(needed > np.broadcast_to(terms.travel, (size,)) * (1.0 + 1e-9))
+    is_short = needed > np.broadcast_to(terms.travel, (size,)) * (1.0 + 1e-9)
+    # At the low end no pressure closes the balance: too stiff a spring opens too little even to a
+    # vacuum, so the flow does not pass.
+    at_end = (held <= low * (1.0 + 1e-6)) & ~is_short
+    if terms.holds_outlet and at_end.any():
+        held = np.where(at_end & (balance(held, terms)[0] > closed), np.nan, held)
+    short = np.flatnonzero(is_short)
     if short.size:
         held[short] = _at_full_lift(terms.at(short), short.size)
     return held
