@@ -90,12 +90,6 @@ def reynolds_of_ratio(
     return np.asarray(first * ((pressure_recovery * kv / size**2) ** 2 / N2 + 1.0) ** 0.25)
 
 
-def trim_is_full(rated_kv: ArrayLike, valve_diameter: ArrayLike) -> NDArray[np.bool_]:
-    """Return whether a trim counts as full size: rated Kv over N18 d2 of 0.016 and more. [m]"""
-    size = 1e3 * positive(valve_diameter, "valve_diameter")
-    return np.asarray(not_negative(rated_kv, "rated_kv") / (N18 * size**2) >= FULL_TRIM)
-
-
 def reynolds_factor(
     kv: ArrayLike,
     reynolds: ArrayLike,

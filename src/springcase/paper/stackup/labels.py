@@ -77,11 +77,6 @@ def make_label(part: Part, number: int | None, *, state: str, words: Mapping[str
     )
 
 
-def column_height(labels: Sequence[Label]) -> float:
-    """Return the height a column of labels needs. [mm]"""
-    return sum(label.height + LABEL_GAP for label in labels)
-
-
 def spread(
     wanted: Sequence[float], heights: Sequence[float], top: float, bottom: float, gap: float
 ) -> list[float] | None:
