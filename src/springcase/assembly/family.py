@@ -74,37 +74,32 @@ class CheckTable(_Table, frozen=True, kw_only=True):
     when: When = {}
 
 
-class OffTable(_Table, frozen=True, kw_only=True):
+class WorkTable(_Table, frozen=True, kw_only=True):
+    """What taking something off and coming loose on the bench have in common."""
+
+    after: After = []
+    tool: str = ""
+    side: str = ""
+    minutes_off: Minutes
+    minutes_on: Minutes
+    opens: list[str] = []
+    energy: list[str] = []
+    withdraws: list[str] = []
+    exposes: list[str] = []
+    when: When = {}
+
+
+class OffTable(WorkTable, frozen=True, kw_only=True):
     """`[part.ID.off]` and the access half of a lump: how it leaves the body."""
 
-    after: After = []
-    tool: str = ""
-    side: str = ""
-    minutes_off: Minutes
-    minutes_on: Minutes
-    opens: list[str] = []
-    energy: list[str] = []
-    withdraws: list[str] = []
-    exposes: list[str] = []
     in_line: bool = True
     clearance: str = ""
-    when: When = {}
 
 
-class SplitTable(_Table, frozen=True, kw_only=True):
+class SplitTable(WorkTable, frozen=True, kw_only=True):
     """`[part.ID.split]`: how a part of a lump comes loose on the bench."""
 
-    after: After = []
     leaves: list[str] = []
-    tool: str = ""
-    side: str = ""
-    minutes_off: Minutes
-    minutes_on: Minutes
-    opens: list[str] = []
-    energy: list[str] = []
-    withdraws: list[str] = []
-    exposes: list[str] = []
-    when: When = {}
 
 
 class PartVariant(_Table, frozen=True, kw_only=True):

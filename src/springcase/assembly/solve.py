@@ -59,6 +59,10 @@ class _Grown(NamedTuple):
     is_complete: bool = False
 
 
+_Entry = tuple[int, int, _Grown | Ordering]
+"""A set still to be grown, or one ready to be ordered: its bound, then when it was met."""
+
+
 def solve(problem: Problem, budget: int = BUDGET) -> Solution | None:
     """
     Return the least-cost plan, proved, or the best found with its bound; None if there is none.
@@ -190,35 +194,33 @@ class _Solver:
             joints=self.problem.start_joints,
             setups=0,
         )
-        heap: list[tuple[int, int, _Grown | None, Ordering | None]] = [(0, tick, root, None)]
+        heap: list[_Entry] = [(0, tick, root)]
         seen: set[object] = {root}
         while heap:
-            bound, _, grown, ordering = heappop(heap)
+            bound, _, found = heappop(heap)
             if self._is_settled(best, bound) or self.effort > self.budget:
-                heappush(heap, (bound, -1, grown, ordering))
+                heappush(heap, (bound, -1, found))
                 break
-            if ordering is not None:
-                limit = None if best is None else best.cost + self._may_win_tie(ordering, best)
-                outcome = ordering.search(limit, max(self.budget - self.effort, ordering.size))
+            if isinstance(found, Ordering):
+                limit = None if best is None else best.cost + self._may_win_tie(found, best)
+                outcome = found.search(limit, max(self.budget - self.effort, found.size))
                 self.effort += outcome.effort
                 best, proved = self._better(best, proved, outcome)
                 continue
-            if grown is None:
-                continue
-            if grown.is_complete:
-                ready = Ordering(self.problem, grown.tasks)
+            if found.is_complete:
+                ready = Ordering(self.problem, found.tasks)
                 self.effort += PREPARING * ready.size
                 tick += 1
-                heappush(heap, (max(bound, ready.bound()), tick, None, ready))
-                children = self.enrich(grown)
+                heappush(heap, (max(bound, ready.bound()), tick, ready))
+                children = self.enrich(found)
             else:
-                children = self.grow(grown)
+                children = self.grow(found)
             for child in children:
                 key: object = child.tasks if child.is_complete else child
                 if key not in seen:
                     seen.add(key)
                     tick += 1
-                    heappush(heap, (max(bound, self.estimate(child)), tick, child, None))
+                    heappush(heap, (max(bound, self.estimate(child)), tick, child))
         if best is None:
             if not heap:
                 return None
@@ -234,7 +236,7 @@ class _Solver:
         spent = self.effort > TIE_EFFORT
         return bound > best.cost or (spent and bound // SECOND >= best.cost // SECOND)
 
-    def _dive(self, heap: list[tuple[int, int, _Grown | None, Ordering | None]]) -> Solution:
+    def _dive(self, heap: list[_Entry]) -> Solution:
         """
         Return a plan by always growing the most promising set: when effort ran out before one.
 
@@ -243,8 +245,8 @@ class _Solver:
         NoPlan
             If as much effort again finds none: neither found nor proved impossible.
         """
-        stack = [grown for _, _, grown, _ in reversed(heap) if grown is not None]
-        ready = [ordering for _, _, _, ordering in heap if ordering is not None]
+        stack = [each for _, _, each in reversed(heap) if isinstance(each, _Grown)]
+        ready = [each for _, _, each in heap if isinstance(each, Ordering)]
         found_all = [ordering.beam(BEAM_WIDTH) for ordering in ready[:BEST_SETS]]
         plans = [found for found in found_all if found is not None]
         if plans:

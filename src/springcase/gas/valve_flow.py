@@ -219,6 +219,18 @@ def _checked(
     )
 
 
+def _drop_and_expansion(
+    inlet: NDArray[np.float64],
+    outlet: NDArray[np.float64],
+    gamma: NDArray[np.float64],
+    xt: NDArray[np.float64],
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Return the pressure drop ratio, at most choked, and the expansion factor Y. [-]"""
+    choked = gamma * (xt / 1.4)
+    drop = np.minimum(1.0 - outlet / inlet, choked)
+    return drop, 1.0 - drop / (3.0 * choked)
+
+
 def valve_kv(
     *,
     flow_base: ArrayLike,
@@ -298,9 +310,7 @@ def valve_kv(
         z: NDArray[np.float64],
         xt: NDArray[np.float64],
     ) -> NDArray[np.float64]:
-        choked = gamma * (xt / 1.4)
-        drop = np.minimum(1.0 - outlet / inlet, choked)
-        expansion = 1.0 - drop / (3.0 * choked)
+        drop, expansion = _drop_and_expansion(inlet, outlet, gamma, xt)
         root = np.sqrt(molar_mass * temperature * z / drop)
         return np.asarray(factor * flow * root / (inlet * expansion))
 
@@ -360,9 +370,7 @@ def valve_flow(
         z: NDArray[np.float64],
         xt: NDArray[np.float64],
     ) -> NDArray[np.float64]:
-        choked = gamma * (xt / 1.4)
-        drop = np.minimum(1.0 - outlet / inlet, choked)
-        expansion = 1.0 - drop / (3.0 * choked)
+        drop, expansion = _drop_and_expansion(inlet, outlet, gamma, xt)
         root = np.sqrt(drop / (molar_mass * temperature * z))
         return np.asarray(factor * kv * inlet * expansion * root)
 
