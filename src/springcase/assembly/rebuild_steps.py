@@ -56,13 +56,14 @@ class _Rebuild:
             for joint in disturbance.joints
         }
         self.places = find_places(structure, done)
+        self.brought = frozenset(exchanged_parts(structure, question))
         self.back: set[str] = set()
         self.cleaned: set[str] = set()
         self.in_place = self._renewed_in_place()
         self.waiting: list[tuple[Act | Check, set[str]]] = []
         for item in rebuild_only(structure):
             after, _ = self.places.moment(item)
-            if after:
+            if after and not self.brought.issuperset(item.after_fit):
                 self.waiting.append((item, after))
 
     def _renewed_in_place(self) -> dict[str, set[str]]:
@@ -150,7 +151,8 @@ class _Rebuild:
 
     def _lubricate(self, part: str) -> Iterator[Step]:
         lubricant = self.structure.parts[part].lubricant
-        if lubricant:
+        # A new unit comes greased and set: only what it is joined with is.
+        if lubricant and part not in self.brought:
             yield Step(
                 id=f"lubricate:{part}",
                 kind=StepKind.LUBRICATE,

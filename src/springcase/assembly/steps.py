@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from springcase.assembly.disturbed import Disturbance
+from springcase.assembly.disturbed import Disturbance, exchanged_parts
 from springcase.assembly.model import (
     Check,
     GoalKind,
@@ -99,7 +99,10 @@ def inspect_steps(
     goals = {goal.part for goal in question.goals if goal.kind is GoalKind.INSPECT}
     asked = {goal.split("/")[0] for goal in goals}
     whole = {*disturbance.parts, *goals}
+    spared = set(exchanged_parts(structure, question)) - {*disturbance.seals, *asked}
     for id in dict.fromkeys((*disturbance.parts, *sorted(asked))):
+        if id in spared:
+            continue
         part = structure.parts[id]
         checks = [
             check

@@ -8,7 +8,16 @@ import pytest
 
 from springcase.assembly.expand import build_structure
 from springcase.assembly.family_file import read_family
-from springcase.assembly.model import Goal, GoalKind, PartKind, Plan, Policy, Question, Structure
+from springcase.assembly.model import (
+    Goal,
+    GoalKind,
+    PartKind,
+    Plan,
+    Policy,
+    Question,
+    StepKind,
+    Structure,
+)
 from springcase.assembly.planner import make_plan, next_policy, scope_goals
 from springcase.job.plan import weigh
 from springcase.owner import read_owner
@@ -160,3 +169,13 @@ def test_a_policy_asks_only_for_what_can_still_come_loose() -> None:
 
     assert {"diaphragm", "disc"} <= set(whole.renewed)
     assert set() == {"diaphragm", "disc"} & set(barred.renewed)
+
+
+def test_a_new_unit_is_neither_opened_greased_nor_set_inside() -> None:
+    """An exchange inspects, greases and sets nothing inside the units it swaps."""
+    made = plan("elm", "exchange")
+    inside = set(BUILDS["elm"].operations["whole-unit"].parts)
+    kinds = {StepKind.INSPECT, StepKind.LUBRICATE, StepKind.ACT, StepKind.CHECK}
+
+    assert [] == [step.id for step in made.steps if step.kind in kinds and inside & {*step.parts}]
+    assert "fit:whole-unit" in {step.id for step in made.steps}

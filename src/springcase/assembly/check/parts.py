@@ -163,7 +163,9 @@ def _bringing(truth: Truth) -> dict[str, str]:
     return {
         part: step
         for part, step in steps.items()
-        if part in structure.parts and structure.parts[part].lubricant
+        if part in structure.parts
+        and structure.parts[part].lubricant
+        and part not in exchanged(truth)
     }
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from springcase.assembly.check.asked import check_name
+from springcase.assembly.check.asked import check_name, exchanged
 from springcase.assembly.check.forms import Wanted
 from springcase.assembly.check.rules import Fault, fault
 from springcase.assembly.check.truth import Truth, closing_ids, undo_id
@@ -51,7 +51,8 @@ def _moment(truth: Truth, item: Act | Check) -> _Moment | None:
     if bench:
         after = tuple(part for part in after if part in truth.apart)
         before = tuple(part for part in before if part in truth.apart)
-    if not after:
+    # A new unit comes set: what is done inside it in a rebuild is not done.
+    if not after or exchanged(truth).issuperset(item.after_fit):
         return None
     is_act = isinstance(item, Act)
     return _Moment(
